@@ -1,0 +1,3 @@
+//! The one traceable room: what any face of Footing shows, as plain data.
+
+pub mod analysis;
