@@ -1,0 +1,255 @@
+//! Puts the page together in `target/site`, as any static host would serve it.
+//!
+//! The page may open no connection (`connect-src 'none'`), so whatever it needs arrives as a
+//! script: beside the files of `www/` there is `pkg/` with
+//!
+//! | module | exports |
+//! | --- | --- |
+//! | `footing_web.js` | the main thread's glue |
+//! | `wasm.js` | `wasmBytes()`: the module both kinds of glue instantiate |
+//! | `worker_source.js` | `workerSource`: text of the worker's classic script, glue first |
+//! | `samples.js` | `samples`: what `samples/index.json` lists; `sampleBytes(file)` |
+//! | `build.js` | `build`: version, commit, date, and whether the working copy had changes |
+//!
+//! Bytes travel as gzip in base64 and are unpacked by the browser's own `DecompressionStream`:
+//! a third of the plain base64 on hosts that do not compress, and less than it on those that do,
+//! since base64 of plain wasm compresses badly.
+
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+use anyhow::{Context, Result, bail};
+use base64::{Engine, engine::general_purpose::STANDARD as BASE64};
+use serde_json::{Value, json};
+
+use crate::house::{self, House, say};
+use crate::wasm::{self, Bound};
+
+const UNPACK_JS: &str = "\
+/**
+ * Undoes base64, then gzip.
+ * @param {string} text
+ * @returns {Promise<Uint8Array<ArrayBuffer>>}
+ */
+export async function unpack(text) {
+  const characters = atob(text);
+  const packed = new Uint8Array(characters.length);
+  for (let i = 0; i < packed.length; i += 1) packed[i] = characters.charCodeAt(i);
+  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream('gzip'));
+  return new Uint8Array(await new Response(stream).arrayBuffer());
+}
+";
+
+/// Types of the generated modules, so that `tsc` need not read megabytes of base64.
+const TYPES: [(&str, &str); 5] = [
+    (
+        "unpack.d.ts",
+        "export function unpack(text: string): Promise<Uint8Array<ArrayBuffer>>;\n",
+    ),
+    (
+        "wasm.d.ts",
+        "export function wasmBytes(): Promise<Uint8Array<ArrayBuffer>>;\n",
+    ),
+    ("worker_source.d.ts", "export const workerSource: string;\n"),
+    (
+        "samples.d.ts",
+        "export interface SampleFile { name: string; gzipBase64: string; }\n\
+         export interface SampleSet { set: string; files: SampleFile[]; [key: string]: unknown; }\n\
+         export const samples: SampleSet[];\n\
+         export function sampleBytes(file: SampleFile): Promise<Uint8Array<ArrayBuffer>>;\n",
+    ),
+    (
+        "build.d.ts",
+        "export const build: { version: string, commit: string | null, date: string | null, changed: boolean };\n",
+    ),
+];
+
+/// Builds everything and gives the folder to serve.
+pub fn build(house: &House) -> Result<PathBuf> {
+    let bound = wasm::build(house)?;
+    // The old page stays whole until the new one is.
+    let fresh = house.target.join(format!("site.{}", std::process::id()));
+    let assembled = assemble(house, &bound, &fresh);
+    if assembled.is_err() {
+        std::fs::remove_dir_all(&fresh).ok();
+    }
+    assembled?;
+    let site = house.site();
+    if site.exists() {
+        std::fs::remove_dir_all(&site)
+            .with_context(|| format!("cannot remove the old {}", site.display()))?;
+    }
+    std::fs::rename(&fresh, &site)
+        .with_context(|| format!("cannot move the page to {}", site.display()))?;
+    say(format!("page: {}", site.display()));
+    Ok(site)
+}
+
+fn assemble(house: &House, bound: &Bound, site: &Path) -> Result<()> {
+    if site.exists() {
+        std::fs::remove_dir_all(site)?;
+    }
+    house::copy_folder(&house.path("www"), site)?;
+    let samples = house.path("samples");
+    if samples.is_dir() {
+        house::copy_folder(&samples, &site.join("samples"))?;
+    }
+
+    let pkg = site.join("pkg");
+    let write = |name: &str, content: &str| house::write(&pkg.join(name), content);
+    for (name, types) in TYPES {
+        write(name, types)?;
+    }
+    write("footing_web.js", &bound.module_js)?;
+    write("footing_web.d.ts", &bound.module_types)?;
+    write("footing_web_bg.wasm.d.ts", "export {};\n")?;
+    write("unpack.js", UNPACK_JS)?;
+    write("wasm.js", &wasm_module(&bound.wasm_gzip))?;
+    let worker = house.path("www/worker.js");
+    let worker = if worker.is_file() {
+        house::read_text(&worker)?
+    } else {
+        say("www/worker.js is not there yet: the worker's script holds only the glue");
+        String::new()
+    };
+    write(
+        "worker_source.js",
+        &worker_module(&bound.script_js, &worker),
+    )?;
+    write("samples.js", &samples_module(&samples)?)?;
+    write(
+        "build.js",
+        &format!("export const build = {};\n", stamp(house)?),
+    )
+}
+
+fn wasm_module(gzip: &[u8]) -> String {
+    format!(
+        "import {{ unpack }} from './unpack.js';\n\n\
+         const wasmGzipBase64 = '{}';\n\n\
+         export const wasmBytes = () => unpack(wasmGzipBase64);\n",
+        BASE64.encode(gzip)
+    )
+}
+
+/// One classic script for a Blob worker: the glue's global first, then what uses it.
+fn worker_module(glue: &str, worker: &str) -> String {
+    format!(
+        "export const workerSource = {};\n",
+        js_string(&format!("{glue}\n{worker}"))
+    )
+}
+
+/// A JavaScript string literal that also survives inside an HTML script element.
+fn js_string(text: &str) -> String {
+    Value::from(text).to_string().replace("</", "<\\/")
+}
+
+/// Reads `index.json`: a list of `{"set": "A", "files": ["name", …]}`. Whatever else an entry
+/// says (a label, a player) is handed on.
+fn samples_module(folder: &Path) -> Result<String> {
+    let index = folder.join("index.json");
+    let mut sets: Value = if index.is_file() {
+        serde_json::from_str(&house::read_text(&index)?)
+            .with_context(|| format!("{} is not JSON", index.display()))?
+    } else {
+        say("samples/index.json is not there yet: the page has no samples");
+        json!([])
+    };
+    let shape = || {
+        format!(
+            "{}: expected a list of {{\"set\": \"A\", \"files\": [\"name\"]}}",
+            index.display()
+        )
+    };
+    for set in sets.as_array_mut().with_context(shape)? {
+        let files = set["files"].as_array_mut().with_context(shape)?;
+        for file in files {
+            let name = file.as_str().with_context(shape)?.to_owned();
+            if name.split(['/', '\\']).any(|part| part == "..") || name.starts_with('/') {
+                bail!("{}: `{name}` lies outside samples/", index.display());
+            }
+            let path = folder.join(&name);
+            let bytes = std::fs::read(&path)
+                .with_context(|| format!("{} lists {name}, cannot read it", index.display()))?;
+            *file = json!({ "name": name, "gzipBase64": BASE64.encode(wasm::gzip(&bytes)?) });
+        }
+    }
+    Ok(format!(
+        "import {{ unpack }} from './unpack.js';\n\n\
+         export const samples = {sets};\n\n\
+         /** @param {{{{ gzipBase64: string }}}} file */\n\
+         export const sampleBytes = (file) => unpack(file.gzipBase64);\n"
+    ))
+}
+
+/// What was built: the same commit gives the same stamp, so the date is the commit's.
+fn stamp(house: &House) -> Result<Value> {
+    let git = |arguments: &[&str]| -> Option<String> {
+        let output = Command::new("git")
+            .current_dir(&house.root)
+            .args(arguments)
+            .output()
+            .ok()?;
+        let text = String::from_utf8(output.stdout).ok()?;
+        output.status.success().then(|| text.trim().to_owned())
+    };
+    Ok(json!({
+        "version": env!("CARGO_PKG_VERSION"),
+        "commit": git(&["rev-parse", "--short=12", "HEAD"]),
+        "date": git(&["log", "-1", "--format=%cs"]),
+        "changed": git(&["status", "--porcelain"]).is_some_and(|text| !text.is_empty()),
+    }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn scratch(name: &str) -> PathBuf {
+        let folder = std::env::temp_dir().join(format!("xtask-{name}-{}", std::process::id()));
+        std::fs::remove_dir_all(&folder).ok();
+        std::fs::create_dir_all(&folder).unwrap();
+        folder
+    }
+
+    #[test]
+    fn strings_stay_inside_their_script() {
+        assert_eq!(js_string("a\"b\n</script>"), r#""a\"b\n<\/script>""#);
+        let module = worker_module("let wasm_bindgen;", "onmessage = () => {};");
+        let glue = module.find("let wasm_bindgen").unwrap();
+        assert!(glue < module.find("onmessage").unwrap());
+    }
+
+    #[test]
+    fn samples_carry_the_listed_files_and_keep_the_rest_of_the_entry() {
+        let folder = scratch("samples");
+        std::fs::write(folder.join("one.csv"), "t,Fz\n0,1\n").unwrap();
+        std::fs::write(folder.join("unlisted.csv"), "x").unwrap();
+        std::fs::write(
+            folder.join("index.json"),
+            r#"[{"set": "A", "label": "before", "files": ["one.csv"]}]"#,
+        )
+        .unwrap();
+        let module = samples_module(&folder).unwrap();
+        std::fs::remove_dir_all(&folder).unwrap();
+        assert!(module.contains(r#""label":"before""#), "{module}");
+        assert!(module.contains(r#""name":"one.csv""#), "{module}");
+        assert!(!module.contains("unlisted"), "{module}");
+    }
+
+    #[test]
+    fn a_sample_outside_its_folder_or_absent_is_refused() {
+        let folder = scratch("outside");
+        for name in ["../one.csv", "/one.csv", "absent.csv"] {
+            let index = json!([{ "set": "A", "files": [name] }]).to_string();
+            std::fs::write(folder.join("index.json"), index).unwrap();
+            let error = samples_module(&folder).unwrap_err().to_string();
+            assert!(error.contains(name), "{error}");
+        }
+        std::fs::write(folder.join("index.json"), r#"{"set": "A"}"#).unwrap();
+        let error = samples_module(&folder).unwrap_err().to_string();
+        assert!(error.contains("expected a list"), "{error}");
+        std::fs::remove_dir_all(&folder).unwrap();
+    }
+}

@@ -1,0 +1,174 @@
+//! One wasm, two bindings: the main thread's module and the worker's classic script.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use anyhow::{Context, Result, bail};
+use flate2::{Compression, write::GzEncoder};
+use wasm_bindgen_cli_support::Bindgen;
+
+use crate::house::{self, House, run, say};
+use crate::toolchain::{TARGET, Toolchain};
+
+/// The gzipped wasm must stay below this: it is what a phone downloads first.
+const GZIP_LIMIT_BYTES: usize = 350_000;
+
+/// The binding generator's output for one wasm.
+pub struct Bound {
+    /// The module to instantiate: the same bytes serve both kinds of glue.
+    pub wasm: Vec<u8>,
+    /// Its gzip, as the page carries it.
+    pub wasm_gzip: Vec<u8>,
+    /// ES module glue for the main thread.
+    pub module_js: String,
+    /// Types of the glue, for `tsc`.
+    pub module_types: String,
+    /// Classic-script glue for the worker; it defines the global `wasm_bindgen`.
+    pub script_js: String,
+}
+
+/// Builds `footing-web` for the browser and binds it.
+pub fn build(house: &House) -> Result<Bound> {
+    let toolchain = Toolchain::find(house)?;
+    let wasm = compile(house, &toolchain)?;
+    let bound = bind(&wasm)?;
+    weigh(house, &bound)?;
+    Ok(bound)
+}
+
+fn compile(house: &House, toolchain: &Toolchain) -> Result<PathBuf> {
+    say(format!(
+        "compiling footing-web to wasm ({} compiler)",
+        toolchain.name()
+    ));
+    // A folder of its own for each compiler: they would rebuild each other's work for ever.
+    let target = house.target.join("wasm").join(toolchain.name());
+    let mut command = house::cargo();
+    command
+        .current_dir(&house.root)
+        .args(["build", "--release", "--package", "footing-web", "--lib"])
+        .env("CARGO_TARGET_DIR", &target)
+        // The binding generator reads the compiler's list of target features and then drops it
+        // with the names: stripping before that would leave it guessing.
+        .env("CARGO_PROFILE_RELEASE_STRIP", "none");
+    toolchain.apply(&mut command);
+    run(&mut command)?;
+    Ok(target.join(TARGET).join("release/footing_web.wasm"))
+}
+
+fn bind(wasm: &PathBuf) -> Result<Bound> {
+    let bytes = std::fs::read(wasm).with_context(|| format!("cannot read {}", wasm.display()))?;
+    let generator = |bytes: &[u8]| {
+        let mut generator = Bindgen::new();
+        generator
+            .input_bytes("footing_web", bytes.to_vec())
+            .remove_name_section(true)
+            .remove_producers_section(true)
+            .omit_default_module_path(true)
+            .typescript(true);
+        generator
+    };
+    let mut module = generator(&bytes)
+        .web(true)?
+        .generate_output()
+        .context("binding for the main thread")?;
+    let mut script = generator(&bytes)
+        .no_modules(true)?
+        .generate_output()
+        .context("binding for the worker")?;
+    if !module.snippets().is_empty() || !module.local_modules().is_empty() {
+        bail!("a dependency brings JavaScript files of its own, which the page would not carry");
+    }
+    let wasm = module.wasm_mut().emit_wasm();
+    if script.wasm_mut().emit_wasm() != wasm {
+        bail!("the two kinds of glue want different wasm: the page carries only one");
+    }
+    Ok(Bound {
+        wasm_gzip: gzip(&wasm)?,
+        wasm,
+        module_js: module.js().to_owned(),
+        module_types: module.ts().unwrap_or_default().to_owned(),
+        script_js: script.js().to_owned(),
+    })
+}
+
+/// Gzip at its smallest, with no time in the header: the same bytes in give the same bytes out.
+pub fn gzip(bytes: &[u8]) -> Result<Vec<u8>> {
+    let mut encoder = GzEncoder::new(Vec::new(), Compression::best());
+    encoder.write_all(bytes)?;
+    Ok(encoder.finish()?)
+}
+
+fn brotli_len(bytes: &[u8]) -> Result<usize> {
+    let mut out = Vec::new();
+    let parameters = brotli::enc::BrotliEncoderParams {
+        quality: 11,
+        lgwin: 24,
+        ..Default::default()
+    };
+    brotli::BrotliCompress(&mut &bytes[..], &mut out, &parameters)?;
+    Ok(out.len())
+}
+
+/// Prints the sizes and holds the wasm to its limit. Brotli takes seconds: its answer is kept
+/// for as long as the wasm stays the same.
+fn weigh(house: &House, bound: &Bound) -> Result<()> {
+    let kept = house
+        .target
+        .join("wasm")
+        .join(format!("brotli-{}", house::fingerprint(&bound.wasm)));
+    let brotli = match std::fs::read_to_string(&kept)
+        .ok()
+        .and_then(|text| text.parse().ok())
+    {
+        Some(length) => length,
+        None => {
+            let length = brotli_len(&bound.wasm)?;
+            house::write(&kept, length.to_string())?;
+            length
+        }
+    };
+    say(format!(
+        "wasm: {} bytes raw, {} gzip, {} brotli; glue {} + {} bytes",
+        bound.wasm.len(),
+        bound.wasm_gzip.len(),
+        brotli,
+        bound.module_js.len(),
+        bound.script_js.len()
+    ));
+    within_limit(bound.wasm_gzip.len())
+}
+
+fn within_limit(gzip_bytes: usize) -> Result<()> {
+    if gzip_bytes >= GZIP_LIMIT_BYTES {
+        bail!(
+            "the gzipped wasm has {gzip_bytes} bytes, expected fewer than {GZIP_LIMIT_BYTES}: \
+             see which dependency grew"
+        );
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_size_limit_bites() {
+        assert!(within_limit(GZIP_LIMIT_BYTES - 1).is_ok());
+        let error = within_limit(GZIP_LIMIT_BYTES).unwrap_err().to_string();
+        assert!(error.contains("350000 bytes"), "{error}");
+    }
+
+    #[test]
+    fn gzip_is_repeatable_and_unpacks() {
+        let text = b"the same bytes in give the same bytes out".repeat(50);
+        let packed = gzip(&text).unwrap();
+        assert_eq!(packed, gzip(&text).unwrap());
+        assert!(packed.len() < text.len() / 4);
+        let mut unpacked = Vec::new();
+        let mut reader = flate2::read::GzDecoder::new(&packed[..]);
+        std::io::Read::read_to_end(&mut reader, &mut unpacked).unwrap();
+        assert_eq!(unpacked, text);
+    }
+}
