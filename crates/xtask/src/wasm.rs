@@ -76,8 +76,14 @@ fn bind(wasm: &PathBuf) -> Result<Bound> {
         .no_modules(true)?
         .generate_output()
         .context("binding for the worker")?;
-    if !module.snippets().is_empty() || !module.local_modules().is_empty() {
-        bail!("a dependency brings JavaScript files of its own, which the page would not carry");
+    let inline = module.snippets().values().any(|texts| !texts.is_empty());
+    if inline || !module.local_modules().is_empty() {
+        bail!(
+            "dependencies bring JavaScript files of their own, which the page would not carry: \
+             {:?} {:?}",
+            module.snippets(),
+            module.local_modules().keys()
+        );
     }
     let wasm = module.wasm_mut().emit_wasm();
     if script.wasm_mut().emit_wasm() != wasm {
