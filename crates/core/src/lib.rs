@@ -16,8 +16,16 @@
 //! an `Option` or a reason, never a NaN with a meaning.
 
 pub mod condition;
+pub mod events;
+pub mod filter;
 pub mod frame;
 pub mod geometry;
+pub mod measures;
+pub mod note;
 pub mod plate;
+pub mod quality;
+pub mod quiet;
 pub mod recording;
+pub mod sampled;
+pub mod stance;
 pub mod torque;

@@ -1,0 +1,387 @@
+//! Events of a swing: given by a person, named by the file, or estimated from force.
+//!
+//! No published method finds takeaway, top or impact from force plates alone with a known error;
+//! the estimates here are ours, each carries an uncertainty and says how it was made. Their
+//! errors on simulated swings are listed in `EVENT_ERRORS.md` beside this crate.
+
+use crate::quiet::Quiet;
+use crate::recording::{EventKind, Mark};
+use crate::sampled::{Line, mean_sd, running_area, upward_crossings};
+use crate::stance::{Feet, Stance};
+
+/// Where an event comes from, in order of trust.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Source {
+    /// A person's hand.
+    Given,
+    /// The file: its event group, a marker or trigger column.
+    File,
+    /// Computed from force.
+    Estimated,
+}
+
+impl Source {
+    /// The word used in JSON.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Given => "given",
+            Self::File => "file",
+            Self::Estimated => "estimated",
+        }
+    }
+}
+
+/// One event.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Event {
+    /// Which.
+    pub kind: EventKind,
+    /// When, on the recording's clock, seconds.
+    pub t_s: f64,
+    /// Who says so.
+    pub source: Source,
+    /// Half-width of the uncertainty, seconds.
+    pub uncertainty_s: f64,
+    /// How it was found, one sentence.
+    pub how: String,
+}
+
+/// The events that could be had, in the order of a swing, and why others could not.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Events {
+    /// Present events.
+    pub found: Vec<Event>,
+    /// Missing events and the reason.
+    pub missing: Vec<(EventKind, String)>,
+}
+
+impl Events {
+    /// One event.
+    pub fn get(&self, kind: EventKind) -> Option<&Event> {
+        self.found.iter().find(|e| e.kind == kind)
+    }
+
+    /// Its time.
+    pub fn time(&self, kind: EventKind) -> Option<f64> {
+        self.get(kind).map(|e| e.t_s)
+    }
+}
+
+/// What a person or the file says about an event; a person is believed first, then the first mark
+/// of that kind in the file. Instants outside the recording are not believed.
+pub fn stated(
+    kind: EventKind,
+    given: &[(EventKind, f64)],
+    marks: &[Mark],
+    t_s: &[f64],
+) -> Option<Event> {
+    let inside =
+        |t: f64| matches!((t_s.first(), t_s.last()), (Some(a), Some(b)) if *a <= t && t <= *b);
+    if let Some((_, t)) = given.iter().find(|(k, t)| *k == kind && inside(*t)) {
+        return Some(Event {
+            kind,
+            t_s: *t,
+            source: Source::Given,
+            uncertainty_s: 0.0,
+            how: "set by hand".into(),
+        });
+    }
+    marks
+        .iter()
+        .find(|m| m.event == Some(kind) && inside(m.t_s))
+        .map(|mark| Event {
+            kind,
+            t_s: mark.t_s,
+            source: Source::File,
+            uncertainty_s: mark.uncertainty_s,
+            how: format!("the file's own \"{}\"", mark.label),
+        })
+}
+
+/// What the estimates need besides the stance.
+#[derive(Debug, Clone, Copy)]
+pub struct Evidence<'a> {
+    /// The stance, conditioned.
+    pub stance: &'a Stance,
+    /// Quiet stance.
+    pub quiet: &'a Quiet,
+    /// Torque about the centre of mass, N·m; `None` without shear or mass.
+    pub torque_about_com_nm: Option<&'a [f64]>,
+}
+
+/// Finds every event: stated ones first, the rest estimated.
+pub fn find(evidence: Evidence<'_>, given: &[(EventKind, f64)], marks: &[Mark]) -> Events {
+    let t_s = &evidence.stance.t_s;
+    let mut events = Events::default();
+    let mut settle = |kind: EventKind, estimate: Result<Event, String>| {
+        let event = stated(kind, given, marks, t_s).map_or(estimate, Ok);
+        match event {
+            Ok(event) => {
+                let time = event.t_s;
+                events.found.push(event);
+                Some(time)
+            }
+            Err(reason) => {
+                events.missing.push((kind, reason));
+                None
+            }
+        }
+    };
+    settle(EventKind::Address, Ok(address(evidence.quiet)));
+    let takeaway = settle(EventKind::Takeaway, takeaway(evidence));
+    settle(
+        EventKind::ArmLevel,
+        Err("force does not show when the lead arm is level: set it by hand or from film".into()),
+    );
+    let reversal = takeaway
+        .ok_or_else(|| "takeaway is not known".to_owned())
+        .and_then(|t| momentum_reversal(evidence, t));
+    let top = settle(
+        EventKind::Top,
+        reversal.clone().map(|event| Event {
+            kind: EventKind::Top,
+            how: format!("{}; stands in for the top of the club's path", event.how),
+            ..event
+        }),
+    );
+    settle(EventKind::Transition, reversal);
+    let impact_estimate = match (takeaway, top) {
+        (Some(takeaway), Some(top)) => Ok(impact_candidate(evidence, takeaway, top)),
+        _ => Err("force alone does not show impact, and without the top not even a candidate: set it by hand, from film or a trigger column".into()),
+    };
+    let impact = settle(EventKind::Impact, impact_estimate);
+    settle(
+        EventKind::Finish,
+        impact
+            .ok_or_else(|| "impact is not known".to_owned())
+            .and_then(|t| finish(evidence, t)),
+    );
+    events
+}
+
+fn address(quiet: &Quiet) -> Event {
+    Event {
+        kind: EventKind::Address,
+        t_s: quiet.to_s,
+        source: Source::Estimated,
+        uncertainty_s: 0.5 * (quiet.to_s - quiet.from_s),
+        how: format!(
+            "end of quiet stance ({:.2}–{:.2} s)",
+            quiet.from_s, quiet.to_s
+        ),
+    }
+}
+
+/// Signals that may show the first movement, with the smallest departure that counts, as a
+/// fraction of the weight in quiet stance (metres times it for torque).
+fn departing_signals(stance: &Stance, torque: Option<&[f64]>) -> Vec<(Vec<f64>, f64)> {
+    const VERTICAL: f64 = 0.010;
+    const SHEAR: f64 = 0.005;
+    const TORQUE_M: f64 = 0.0015;
+    let mut signals: Vec<(Vec<f64>, f64)> = match &stance.feet {
+        Feet::Two { lead, trail } => vec![
+            (lead.fz_n.clone(), VERTICAL),
+            (trail.fz_n.clone(), VERTICAL),
+        ],
+        Feet::Both(both) => vec![(both.fz_n.clone(), VERTICAL)],
+    };
+    for load in stance.loads() {
+        if let Some(shear) = &load.shear {
+            signals.push((shear.ft_n.clone(), SHEAR));
+            signals.push((shear.fa_n.clone(), SHEAR));
+        }
+    }
+    if let Some(torque) = torque {
+        signals.push((torque.to_vec(), TORQUE_M));
+    }
+    signals
+}
+
+/// Takeaway: the first sustained departure from quiet stance, traced back to its onset.
+///
+/// A signal departs when it leaves its mean in quiet stance by five standard deviations, or a
+/// small fraction of the weight if that is more, for 50 ms. The onset is where a parabola through
+/// that level and four times that level starts. The earliest onset among the signals that depart
+/// within 60 ms of the first is taken.
+///
+/// **Source:** ours; departure by a multiple of the baseline's spread is common practice.
+fn takeaway(evidence: Evidence<'_>) -> Result<Event, String> {
+    let stance = evidence.stance;
+    let quiet = evidence.quiet;
+    let t_s = &stance.t_s;
+    let sustained = ((0.05 * stance.rate_hz).round() as usize).max(2);
+    let mut onsets: Vec<(f64, f64)> = Vec::new();
+    for (signal, fraction) in departing_signals(stance, evidence.torque_about_com_nm) {
+        let Some((mean, sd)) = mean_sd(signal[quiet.first..quiet.end].iter().copied()) else {
+            continue;
+        };
+        let level = (5.0 * sd).max(fraction * quiet.fz_n);
+        let away = |i: usize| (signal[i] - mean).abs();
+        let start = quiet.first + (quiet.end - quiet.first) / 2;
+        let mut run = 0;
+        let mut crossing = None;
+        for i in start..signal.len() {
+            run = if away(i) >= level { run + 1 } else { 0 };
+            if run == sustained {
+                crossing = Some(i + 1 - sustained);
+                break;
+            }
+        }
+        let Some(first) = crossing else { continue };
+        let depart = |i: usize, level: f64| {
+            let (y0, y1) = (away(i.saturating_sub(1)), away(i));
+            if i == 0 || y1 <= y0 {
+                t_s[i]
+            } else {
+                t_s[i - 1] + (t_s[i] - t_s[i - 1]) * ((level - y0) / (y1 - y0)).clamp(0.0, 1.0)
+            }
+        };
+        let departs = depart(first, level);
+        let steeper = (first..signal.len()).find(|i| away(*i) >= 4.0 * level);
+        let back = steeper.map_or(0.0, |i| depart(i, 4.0 * level) - departs);
+        let onset = (departs - back.min(0.25)).max(quiet.from_s);
+        onsets.push((departs, onset));
+    }
+    let first = onsets
+        .iter()
+        .map(|o| o.0)
+        .reduce(f64::min)
+        .ok_or("nothing departs from quiet stance for 50 ms")?;
+    let onset = onsets
+        .iter()
+        .filter(|o| o.0 <= first + 0.06)
+        .map(|o| o.1)
+        .fold(first, f64::min);
+    Ok(Event {
+        kind: EventKind::Takeaway,
+        t_s: onset,
+        source: Source::Estimated,
+        uncertainty_s: (0.5 * (first - onset)).max(0.02),
+        how: "onset of the first sustained departure of force from quiet stance; the club may start a little earlier or later".into(),
+    })
+}
+
+/// Momentum reversal: the running integral of the torque about the centre of mass, from takeaway,
+/// has been negative and returns to zero: body and club together have stopped turning away.
+///
+/// ```text
+/// L(t) = ∫ (T_com − T̄_quiet) dt from takeaway      L(t_reversal) = 0 after L < −0.5 N·m·s
+/// ```
+/// The mean torque left in quiet stance is taken off for this estimate only. The uncertainty is
+/// what an offset of 0.3 N·m plus half of what was taken off would do.
+///
+/// **Source:** ours, from ΔL = ∫T dt; the stand-in for the top that force alone allows.
+fn momentum_reversal(evidence: Evidence<'_>, takeaway: f64) -> Result<Event, String> {
+    const TURNED_AWAY_NMS: f64 = -0.5;
+    const LONGEST_S: f64 = 3.0;
+    let torque = evidence
+        .torque_about_com_nm
+        .ok_or("momentum reversal needs horizontal forces and body mass")?;
+    let quiet = evidence.quiet;
+    let t_s = &evidence.stance.t_s;
+    let (residue, _) =
+        mean_sd(torque[quiet.first..quiet.end].iter().copied()).ok_or("quiet stance is empty")?;
+    let level: Vec<f64> = torque.iter().map(|t| t - residue).collect();
+    let last = t_s.last().copied().unwrap_or(takeaway);
+    let corners = Line::new(t_s, &level)
+        .window(takeaway, last.min(takeaway + LONGEST_S))
+        .ok_or("there is nothing after takeaway")?;
+    let times: Vec<f64> = corners.iter().map(|c| c.0).collect();
+    let values: Vec<f64> = corners.iter().map(|c| c.1).collect();
+    let momentum = running_area(&times, &values);
+    let turned = momentum
+        .iter()
+        .position(|l| *l < TURNED_AWAY_NMS)
+        .ok_or("the player never turns away by as much as 0.5 N·m·s")?;
+    let path: Vec<(f64, f64)> = times
+        .iter()
+        .copied()
+        .zip(momentum.iter().copied())
+        .skip(turned)
+        .collect();
+    let t = upward_crossings(&path)
+        .first()
+        .copied()
+        .ok_or("the turn away from the target is not stopped within 3 s")?;
+    let slope = Line::new(&times, &values)
+        .at(t)
+        .map_or(f64::INFINITY, |v| v.abs().max(1.0));
+    let doubt_nm = 0.3 + 0.5 * residue.abs();
+    Ok(Event {
+        kind: EventKind::Transition,
+        t_s: t,
+        source: Source::Estimated,
+        uncertainty_s: (doubt_nm * (t - takeaway) / slope).max(0.005),
+        how: "momentum reversal: the angular impulse about the centre of mass since takeaway returns to zero".into(),
+    })
+}
+
+/// Impact candidate: where the torque about the centre of mass, after its peak that follows the
+/// top, falls back to zero (the body turns fastest), kept between 0.18 and 0.45 s after the top;
+/// a third of the backswing after the top where that is not found.
+///
+/// Force alone does not show impact: the uncertainty of 50 ms is assumed, not measured.
+///
+/// **Source:** ours; backswing to downswing about 3 : 1 after Grober RD, Cholewicki J, "Towards a
+/// biomechanical understanding of tempo in the golf swing" (preprint).
+fn impact_candidate(evidence: Evidence<'_>, takeaway: f64, top: f64) -> Event {
+    const EARLIEST_S: f64 = 0.18;
+    const LATEST_S: f64 = 0.45;
+    let t_s = &evidence.stance.t_s;
+    let last = t_s.last().copied().unwrap_or(top);
+    let falls = evidence.torque_about_com_nm.and_then(|torque| {
+        let corners = Line::new(t_s, torque).window(top, last.min(top + 0.7))?;
+        let peak = crate::sampled::highest(&corners)?;
+        let after: Vec<(f64, f64)> = corners
+            .iter()
+            .filter(|c| c.0 >= peak.0)
+            .map(|c| (c.0, -c.1))
+            .collect();
+        upward_crossings(&after).first().copied()
+    });
+    let (t, how) = match falls {
+        Some(t) => (
+            t.clamp(top + EARLIEST_S, top + LATEST_S),
+            "candidate only: where the torque falls back to zero after its peak",
+        ),
+        None => (
+            top + ((top - takeaway) / 3.0).clamp(EARLIEST_S, LATEST_S),
+            "candidate only: a third of the backswing after the top",
+        ),
+    };
+    Event {
+        kind: EventKind::Impact,
+        t_s: t.min(last),
+        source: Source::Estimated,
+        uncertainty_s: 0.05,
+        how: format!("{how}; force alone does not show impact"),
+    }
+}
+
+/// Finish: start of the first 0.3 s after impact in which the total vertical force stays within
+/// 2 % (one standard deviation) of at least four fifths of the weight.
+///
+/// **Source:** ours.
+fn finish(evidence: Evidence<'_>, impact: f64) -> Result<Event, String> {
+    let stance = evidence.stance;
+    let total = stance.total_fz_n();
+    let window = ((0.3 * stance.rate_hz).round() as usize).max(3);
+    let hop = ((0.01 * stance.rate_hz).round() as usize).max(1);
+    let from = stance.t_s.partition_point(|t| *t < impact + 0.2);
+    let weight = evidence.quiet.fz_n;
+    let start = (from..)
+        .step_by(hop)
+        .take_while(|i| i + window <= total.len())
+        .find(|i| {
+            mean_sd(total[*i..*i + window].iter().copied())
+                .is_some_and(|(mean, sd)| mean > 0.8 * weight && sd < 0.02 * weight)
+        })
+        .ok_or("the player is not still again before the recording ends")?;
+    Ok(Event {
+        kind: EventKind::Finish,
+        t_s: stance.t_s[start],
+        source: Source::Estimated,
+        uncertainty_s: 0.1,
+        how: "first quiet 0.3 s after impact".into(),
+    })
+}

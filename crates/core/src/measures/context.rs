@@ -1,0 +1,363 @@
+//! What measures are read from: curves, events, and the windows every measure shares.
+
+use super::Value;
+use crate::events::Events;
+use crate::quiet::{AddressPlaces, STANDARD_GRAVITY};
+use crate::recording::EventKind;
+use crate::sampled::{Line, Value as Sample, area, highest, lowest, upward_crossings};
+use crate::stance::{Feet, FootLoad, FootShear, Stance};
+use crate::torque::{Curves, FootCurves};
+
+/// How long torque must stay above zero after a crossing for the crossing to count, seconds. Ours.
+const SUSTAINED_S: f64 = 0.03;
+
+/// The instants measures are read at, on the recording's clock, seconds.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Instants {
+    /// The swing begins.
+    pub takeaway: Option<f64>,
+    /// Lead arm level in the backswing.
+    pub arm_level: Option<f64>,
+    /// Top of the backswing.
+    pub top: Option<f64>,
+    /// Club meets ball.
+    pub impact: Option<f64>,
+}
+
+impl Instants {
+    /// The instants of these events.
+    pub fn of(events: &Events) -> Self {
+        Self {
+            takeaway: events.time(EventKind::Takeaway),
+            arm_level: events.time(EventKind::ArmLevel),
+            top: events.time(EventKind::Top),
+            impact: events.time(EventKind::Impact),
+        }
+    }
+}
+
+/// Which foot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Foot {
+    /// Nearer the target.
+    Lead,
+    /// Further from it.
+    Trail,
+}
+
+impl Foot {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Lead => "lead",
+            Self::Trail => "trail",
+        }
+    }
+}
+
+/// Everything measures are read from.
+#[derive(Debug, Clone, Copy)]
+pub struct Context<'a> {
+    /// The stance, conditioned.
+    pub stance: &'a Stance,
+    /// Curves about the chosen reference; `None` without quiet stance.
+    pub curves: Option<&'a Curves>,
+    /// Where the feet press at address.
+    pub places: Option<&'a AddressPlaces>,
+    /// Body mass, kg: typed in, or from quiet stance.
+    pub mass_kg: Option<f64>,
+    /// When things happen.
+    pub instants: Instants,
+}
+
+/// A window's corners or the reason there is no window.
+pub type Corners = Result<Vec<(f64, f64)>, String>;
+
+impl<'a> Context<'a> {
+    fn known(time: Option<f64>, name: &str) -> Value {
+        time.ok_or_else(|| format!("{name} is not known"))
+    }
+
+    /// Time of takeaway.
+    pub fn takeaway(&self) -> Value {
+        Self::known(self.instants.takeaway, "takeaway")
+    }
+
+    /// Time of lead arm level.
+    pub fn arm_level(&self) -> Value {
+        Self::known(self.instants.arm_level, "lead arm level")
+    }
+
+    /// Time of the top.
+    pub fn top(&self) -> Value {
+        Self::known(self.instants.top, "the top")
+    }
+
+    /// Time of impact.
+    pub fn impact(&self) -> Value {
+        Self::known(self.instants.impact, "impact")
+    }
+
+    /// The swing: takeaway and impact, in that order.
+    fn swing(&self) -> Result<(f64, f64), String> {
+        let (from, to) = (self.takeaway()?, self.impact()?);
+        if from < to {
+            Ok((from, to))
+        } else {
+            Err("impact is set before takeaway".into())
+        }
+    }
+
+    /// Body mass.
+    pub fn mass(&self) -> Value {
+        match self.mass_kg {
+            Some(mass) if mass > 0.0 => Ok(mass),
+            _ => Err("there is no quiet stance to weigh the player in; type the mass in".into()),
+        }
+    }
+
+    /// Body weight, N.
+    pub fn weight(&self) -> Value {
+        Ok(self.mass()? * STANDARD_GRAVITY)
+    }
+
+    fn curves(&self) -> Result<&'a Curves, String> {
+        self.curves
+            .ok_or_else(|| "there is no quiet stance to find the stance centre in".into())
+    }
+
+    fn window<V: Sample>(&self, values: &[V], what: &str) -> Corners {
+        let (from, to) = self.swing()?;
+        Line::new(&self.stance.t_s, values)
+            .window(from, to)
+            .ok_or_else(|| format!("{what} is not known throughout the swing"))
+    }
+
+    fn torque_curve(&self) -> Result<&'a [Option<f64>], String> {
+        let curves = self.curves()?;
+        if curves.torque_nm.is_empty() {
+            return Err(NO_SHEAR.into());
+        }
+        Ok(&curves.torque_nm)
+    }
+
+    /// Torque over the swing.
+    pub fn torque(&self) -> Corners {
+        self.window(self.torque_curve()?, "torque about this reference")
+    }
+
+    /// Torque at an instant.
+    pub fn torque_at(&self, t: f64) -> Value {
+        Line::new(&self.stance.t_s, self.torque_curve()?)
+            .at(t)
+            .ok_or_else(|| "torque about this reference is not known then".into())
+    }
+
+    /// Last upward crossing of zero after the torque's minimum and before impact, the first that is
+    /// sustained for 30 ms (or to impact); when none is, the last of them.
+    pub fn torque_zero_cross(&self) -> Value {
+        let corners = self.torque()?;
+        let (lowest_t, lowest_y) = lowest(&corners).ok_or("the swing is empty")?;
+        if lowest_y >= 0.0 {
+            return Err("torque never turns away from the target".into());
+        }
+        let after: Vec<(f64, f64)> = corners.into_iter().filter(|c| c.0 >= lowest_t).collect();
+        let crossings = upward_crossings(&after);
+        crossings
+            .iter()
+            .copied()
+            .find(|t| {
+                !after
+                    .iter()
+                    .any(|c| c.0 > *t && c.0 <= *t + SUSTAINED_S && c.1 < 0.0)
+            })
+            .or(crossings.last().copied())
+            .ok_or_else(|| "torque does not return above zero before impact".into())
+    }
+
+    fn load(&self, foot: Foot) -> Result<&'a FootLoad, String> {
+        match (&self.stance.feet, foot) {
+            (Feet::Two { lead, .. }, Foot::Lead) => Ok(lead),
+            (Feet::Two { trail, .. }, Foot::Trail) => Ok(trail),
+            (Feet::Both(_), _) => Err(ONE_PLATE.into()),
+        }
+    }
+
+    fn foot_shear(&self, foot: Foot) -> Result<&'a FootShear, String> {
+        self.load(foot)?
+            .shear
+            .as_ref()
+            .ok_or_else(|| NO_SHEAR.into())
+    }
+
+    fn foot_curves(&self, foot: Foot) -> Result<&'a FootCurves, String> {
+        let curves = self.curves()?;
+        match foot {
+            Foot::Lead => curves.lead.as_ref(),
+            Foot::Trail => curves.trail.as_ref(),
+        }
+        .ok_or_else(|| ONE_PLATE.into())
+    }
+
+    /// Foot-to-foot angle at an instant.
+    pub fn angle_at(&self, t: f64) -> Value {
+        let angle = &self.curves()?.cop_angle_deg;
+        if angle.is_empty() {
+            return Err(ONE_PLATE.into());
+        }
+        Line::new(&self.stance.t_s, angle)
+            .at(t)
+            .ok_or_else(|| "a foot carries less than the load threshold then".into())
+    }
+
+    /// Foot-to-foot angle between the mean centres of pressure at address.
+    pub fn angle_at_address(&self) -> Value {
+        let places = self
+            .places
+            .ok_or("there is no quiet stance before the swing")?;
+        match (places.lead_m, places.trail_m) {
+            (Some(lead), Some(trail)) => {
+                Ok(libm::atan2(lead.1 - trail.1, lead.0 - trail.0).to_degrees())
+            }
+            _ => Err(ONE_PLATE.into()),
+        }
+    }
+
+    /// Smallest and largest foot-to-foot angle where both feet are loaded in the swing.
+    pub fn angle_range(&self) -> Result<(f64, f64), String> {
+        let (from, to) = self.swing()?;
+        let angle = &self.curves()?.cop_angle_deg;
+        if angle.is_empty() {
+            return Err(ONE_PLATE.into());
+        }
+        let line = Line::new(&self.stance.t_s, angle);
+        let ends = [line.at(from), line.at(to)];
+        self.stance
+            .t_s
+            .iter()
+            .zip(angle)
+            .filter(|(t, _)| **t > from && **t < to)
+            .map(|(_, angle)| *angle)
+            .chain(ends)
+            .flatten()
+            .fold(None, |range: Option<(f64, f64)>, v| {
+                Some(range.map_or((v, v), |(lo, hi)| (lo.min(v), hi.max(v))))
+            })
+            .ok_or_else(|| "the feet are never both loaded in the swing".into())
+    }
+
+    /// Lead foot's share of the vertical force at an instant.
+    pub fn lead_share_at(&self, t: f64) -> Value {
+        let fz = |foot| -> Value {
+            Line::new(&self.stance.t_s, &self.load(foot)?.fz_n)
+                .at(t)
+                .ok_or_else(|| "that instant is outside the recording".into())
+        };
+        let (lead, trail) = (fz(Foot::Lead)?, fz(Foot::Trail)?);
+        let total = lead + trail;
+        if total > 0.05 * self.weight()? {
+            Ok(lead / total)
+        } else {
+            Err("neither foot is loaded then".into())
+        }
+    }
+
+    /// Largest vertical force of a foot in the swing, body weights.
+    pub fn foot_fz_max_bw(&self, foot: Foot) -> Value {
+        let corners = self.window(&self.load(foot)?.fz_n, "vertical force")?;
+        Ok(top_of(&corners)? / self.weight()?)
+    }
+
+    /// Largest whole-body vertical force in the swing, body weights.
+    pub fn total_fz_max_bw(&self) -> Value {
+        let corners = self.window(&self.stance.total_fz_n(), "vertical force")?;
+        Ok(top_of(&corners)? / self.weight()?)
+    }
+
+    /// Toe–heel shear of a foot over the swing.
+    pub fn foot_fa(&self, foot: Foot) -> Corners {
+        self.window(&self.foot_shear(foot)?.fa_n, "shear")
+    }
+
+    /// Whole-body force along the target line over the swing.
+    pub fn total_ft(&self) -> Corners {
+        let shear = self.stance.total_shear().ok_or(NO_SHEAR)?;
+        self.window(&shear.ft_n, "shear")
+    }
+
+    /// Largest difference between the feet's toe–heel shear in the swing.
+    pub fn shear_spread_max(&self) -> Value {
+        let lead = self.foot_shear(Foot::Lead)?;
+        let trail = self.foot_shear(Foot::Trail)?;
+        let difference: Vec<f64> = lead
+            .fa_n
+            .iter()
+            .zip(&trail.fa_n)
+            .map(|(l, t)| l - t)
+            .collect();
+        let corners = self.window(&difference, "shear")?;
+        // the largest absolute value of a line straight between corners lies at a corner
+        Ok(corners.iter().map(|c| c.1.abs()).fold(0.0, f64::max))
+    }
+
+    /// Toeward shift of a foot's centre of pressure since address, at an instant, mm.
+    pub fn cop_a_shift_mm(&self, foot: Foot, t: f64) -> Value {
+        let places = self
+            .places
+            .ok_or("there is no quiet stance before the swing")?;
+        let address = match foot {
+            Foot::Lead => places.lead_m,
+            Foot::Trail => places.trail_m,
+        }
+        .ok_or(ONE_PLATE)?;
+        let now = Line::new(&self.stance.t_s, &self.foot_curves(foot)?.cop_a_m)
+            .at(t)
+            .ok_or_else(|| {
+                format!(
+                    "the {} foot carries less than the load threshold then",
+                    foot.name()
+                )
+            })?;
+        Ok(1000.0 * (now - address.1))
+    }
+
+    /// Part of the net impulse from a foot's shear, N·m·s.
+    pub fn shear_impulse(&self, foot: Foot) -> Value {
+        let curve = &self.foot_curves(foot)?.shear_torque_nm;
+        if curve.is_empty() {
+            return Err(NO_SHEAR.into());
+        }
+        self.window(curve, "torque about this reference")
+            .map(|corners| area(&corners))
+    }
+
+    /// Part of the net impulse from a foot's free moment, N·m·s; nothing while it is unloaded.
+    pub fn free_moment_impulse(&self, foot: Foot) -> Value {
+        let curve = &self.foot_curves(foot)?.free_moment_nm;
+        if curve.is_empty() {
+            return Err(NO_SHEAR.into());
+        }
+        // the split needs the reference too: where there is no torque there is nothing to split
+        self.torque()?;
+        let loaded: Vec<f64> = curve.iter().map(|m| m.unwrap_or(0.0)).collect();
+        self.window(&loaded, "free moment")
+            .map(|corners| area(&corners))
+    }
+}
+
+const NO_SHEAR: &str =
+    "the recording has no horizontal forces, so shear, free moment and torque cannot be had";
+const ONE_PLATE: &str = "one plate carries both feet, so there are no foot-to-foot measures";
+
+/// Largest value of some corners.
+pub fn top_of(corners: &[(f64, f64)]) -> Value {
+    highest(corners)
+        .map(|c| c.1)
+        .ok_or_else(|| "the swing is empty".into())
+}
+
+/// Smallest value of some corners.
+pub fn bottom_of(corners: &[(f64, f64)]) -> Value {
+    lowest(corners)
+        .map(|c| c.1)
+        .ok_or_else(|| "the swing is empty".into())
+}

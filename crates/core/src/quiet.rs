@@ -1,0 +1,297 @@
+//! Quiet stance: where the player stands still, what the player weighs, where the feet press.
+
+use crate::condition::standing_load_n;
+use crate::sampled::mean_sd;
+use crate::stance::Stance;
+
+/// Standard acceleration of free fall, m/s². **Source:** 3rd CGPM (1901), resolution 2.
+pub const STANDARD_GRAVITY: f64 = 9.80665;
+
+/// A stretch of quiet stance: samples `first..end`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Quiet {
+    /// First sample.
+    pub first: usize,
+    /// One past the last sample.
+    pub end: usize,
+    /// Time of the first sample, seconds.
+    pub from_s: f64,
+    /// Time of the last sample, seconds.
+    pub to_s: f64,
+    /// Mean total vertical force, N.
+    pub fz_n: f64,
+    /// Its standard deviation, N.
+    pub fz_sd_n: f64,
+}
+
+impl Quiet {
+    /// Body mass from quiet stance and its standard deviation, kg.
+    ///
+    /// ```text
+    /// m = mean Fz / 9.80665
+    /// ```
+    /// A club that is not grounded is weighed too.
+    pub fn body_mass_kg(&self) -> (f64, f64) {
+        (
+            self.fz_n / STANDARD_GRAVITY,
+            self.fz_sd_n / STANDARD_GRAVITY,
+        )
+    }
+}
+
+/// Length of a window judged for quiet, seconds.
+const WINDOW_S: f64 = 0.5;
+/// Step between windows, seconds.
+const HOP_S: f64 = 0.02;
+/// Unrest below which a stretch may always be called quiet.
+const ALWAYS_QUIET: f64 = 0.015;
+/// Unrest above which nothing is called quiet.
+const NEVER_QUIET: f64 = 0.10;
+
+/// Running sums that give the unrest of any window in constant time.
+struct Unrest {
+    count: usize,
+    total: Vec<f64>,
+    // sums of v and of v² from the first sample, one pair a signal
+    sums: Vec<(Vec<f64>, Vec<f64>)>,
+}
+
+impl Unrest {
+    fn new(stance: &Stance) -> Self {
+        let mut signals = vec![stance.total_fz_n()];
+        signals.push(stance.loads()[0].fz_n.clone());
+        if let Some(shear) = stance.total_shear() {
+            signals.push(shear.ft_n);
+            signals.push(shear.fa_n);
+        }
+        let total = signals[0].clone();
+        let sums = signals
+            .iter()
+            .map(|signal| {
+                // about the mean, so that squares do not swamp the spread
+                let mean = signal.iter().sum::<f64>() / signal.len().max(1) as f64;
+                let mut first = Vec::with_capacity(signal.len() + 1);
+                let mut second = Vec::with_capacity(signal.len() + 1);
+                let (mut a, mut b) = (0.0, 0.0);
+                first.push(a);
+                second.push(b);
+                for v in signal {
+                    a += v - mean;
+                    b += (v - mean) * (v - mean);
+                    first.push(a);
+                    second.push(b);
+                }
+                (first, second)
+            })
+            .collect();
+        Self {
+            count: total.len(),
+            total,
+            sums,
+        }
+    }
+
+    /// Sum of the standard deviations of total and one-foot vertical force and of both horizontal
+    /// forces, over the mean total vertical force; `None` when the window carries less than half
+    /// of `standing_n`.
+    fn of(&self, first: usize, end: usize, standing_n: f64) -> Option<f64> {
+        let n = (end - first) as f64;
+        let mean = self.total[first..end].iter().sum::<f64>() / n;
+        if mean < 0.5 * standing_n {
+            return None;
+        }
+        let spread: f64 = self
+            .sums
+            .iter()
+            .map(|(a, b)| {
+                let m = (a[end] - a[first]) / n;
+                ((b[end] - b[first]) / n - m * m).max(0.0).sqrt()
+            })
+            .sum();
+        Some(spread / mean)
+    }
+}
+
+fn quiet_of(stance: &Stance, total: &[f64], first: usize, end: usize) -> Option<Quiet> {
+    let (fz_n, fz_sd_n) = mean_sd(total.get(first..end)?.iter().copied())?;
+    Some(Quiet {
+        first,
+        end,
+        from_s: *stance.t_s.get(first)?,
+        to_s: *stance.t_s.get(end.checked_sub(1)?)?,
+        fz_n,
+        fz_sd_n,
+    })
+}
+
+/// The quietest half second of the whole recording in which somebody stands on the plates;
+/// `None` when nobody does, or not for half a second.
+pub fn quietest(stance: &Stance) -> Option<Quiet> {
+    let unrest = Unrest::new(stance);
+    let standing = standing_load_n(&unrest.total)?;
+    let (window, hop) = lengths(stance);
+    let best = (0..)
+        .map(|k| k * hop)
+        .take_while(|first| first + window <= unrest.count)
+        .filter_map(|first| Some((first, unrest.of(first, first + window, standing)?)))
+        .reduce(|best, w| if w.1 < best.1 { w } else { best })?;
+    quiet_of(stance, &unrest.total, best.0, best.0 + window)
+}
+
+fn lengths(stance: &Stance) -> (usize, usize) {
+    (
+        ((WINDOW_S * stance.rate_hz).round() as usize).max(4),
+        ((HOP_S * stance.rate_hz).round() as usize).max(1),
+    )
+}
+
+/// Quiet stance before the swing: the address.
+///
+/// Half-second windows are judged by their unrest (spread of the vertical and horizontal forces
+/// over the weight). The swing is where unrest is greatest; the address is the last window before
+/// it whose unrest is at most 1.5 %, or three times the least before the swing but never above
+/// 10 %. It is then grown backward, up to one second, while it stays that quiet.
+///
+/// `before_s`: the address must end by then (a takeaway set by hand or found meanwhile); a shorter
+/// window, down to 0.2 s, is taken when there is no room for half a second.
+///
+/// **Source:** ours.
+pub fn before_swing(stance: &Stance, before_s: Option<f64>) -> Option<Quiet> {
+    let unrest = Unrest::new(stance);
+    let standing = standing_load_n(&unrest.total)?;
+    let (mut window, hop) = lengths(stance);
+    let limit = match before_s {
+        Some(t) => stance.t_s.partition_point(|s| *s <= t),
+        None => unrest.count,
+    };
+    if before_s.is_some() && limit < window {
+        window = limit;
+        if (window as f64) < 0.2 * stance.rate_hz {
+            return None;
+        }
+    }
+    let windows: Vec<(usize, f64)> = (0..)
+        .map(|k| k * hop)
+        .take_while(|first| first + window <= limit)
+        .filter_map(|first| Some((first, unrest.of(first, first + window, standing)?)))
+        .collect();
+    // With a limit the swing lies behind it; without, it is where unrest is greatest.
+    let action = if before_s.is_some() {
+        limit
+    } else {
+        let busiest = windows
+            .iter()
+            .copied()
+            .reduce(|best, w| if w.1 > best.1 { w } else { best })?;
+        busiest.0 + window / 2
+    };
+    let earlier: Vec<(usize, f64)> = windows
+        .into_iter()
+        .filter(|(first, _)| first + window <= action)
+        .collect();
+    let least = earlier.iter().map(|w| w.1).fold(f64::INFINITY, f64::min);
+    let bound = (3.0 * least).clamp(ALWAYS_QUIET, NEVER_QUIET);
+    let (mut first, _) = earlier.into_iter().rev().find(|w| w.1 <= bound)?;
+    let end = first + window;
+    let longest = stance.rate_hz.round() as usize;
+    while let Some(earlier) = first.checked_sub(hop) {
+        let quiet_still = unrest
+            .of(earlier, earlier + window.min(end - earlier), standing)
+            .is_some_and(|u| u <= bound);
+        if !quiet_still || end - earlier > longest {
+            break;
+        }
+        first = earlier;
+    }
+    quiet_of(stance, &unrest.total, first, end)
+}
+
+/// Residue of quiet stance: what should be nil while nobody moves.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Residue {
+    /// Mean force toward the target, N.
+    pub ft_n: f64,
+    /// Mean force toward the toes, N.
+    pub fa_n: f64,
+    /// Mean vertical torque about the stance centre, N·m.
+    pub torque_nm: f64,
+}
+
+/// Where the feet press in quiet stance, metres from the lab origin.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AddressPlaces {
+    /// Mean centre of pressure of the lead foot `(t, a)`.
+    pub lead_m: Option<(f64, f64)>,
+    /// Mean centre of pressure of the trail foot `(t, a)`.
+    pub trail_m: Option<(f64, f64)>,
+    /// Mean combined centre of pressure `(t, a)`.
+    pub combined_m: (f64, f64),
+    /// The stance centre: midpoint of the two feet's, or the combined one on a single plate.
+    pub stance_centre_m: (f64, f64),
+}
+
+/// Mean centres of pressure over quiet stance, from the samples that carry the threshold.
+pub fn address_places(stance: &Stance, quiet: &Quiet, threshold_n: f64) -> Option<AddressPlaces> {
+    let mean = |of: &dyn Fn(usize) -> Option<(f64, f64)>| -> Option<(f64, f64)> {
+        let points: Vec<(f64, f64)> = (quiet.first..quiet.end).filter_map(of).collect();
+        let n = points.len() as f64;
+        (!points.is_empty()).then(|| {
+            (
+                points.iter().map(|p| p.0).sum::<f64>() / n,
+                points.iter().map(|p| p.1).sum::<f64>() / n,
+            )
+        })
+    };
+    let combined_m = mean(&|i| stance.combined_cop_m(i, threshold_n))?;
+    let (lead_m, trail_m) = match stance.loads().as_slice() {
+        [lead, trail] => (
+            mean(&|i| lead.cop_m(i, threshold_n)),
+            mean(&|i| trail.cop_m(i, threshold_n)),
+        ),
+        _ => (None, None),
+    };
+    let stance_centre_m = match (lead_m, trail_m) {
+        (Some(l), Some(t)) => (0.5 * (l.0 + t.0), 0.5 * (l.1 + t.1)),
+        _ => combined_m,
+    };
+    Some(AddressPlaces {
+        lead_m,
+        trail_m,
+        combined_m,
+        stance_centre_m,
+    })
+}
+
+/// The residue of quiet stance about the stance centre; `None` without shear.
+pub fn residue(stance: &Stance, quiet: &Quiet, centre_m: (f64, f64)) -> Option<Residue> {
+    let shear = stance.total_shear()?;
+    let mean = |v: &[f64]| {
+        v[quiet.first..quiet.end].iter().sum::<f64>() / (quiet.end - quiet.first).max(1) as f64
+    };
+    let (ft_n, fa_n) = (mean(&shear.ft_n), mean(&shear.fa_n));
+    Some(Residue {
+        ft_n,
+        fa_n,
+        torque_nm: mean(&shear.torque_about_origin_nm) - (centre_m.1 * ft_n - centre_m.0 * fa_n),
+    })
+}
+
+/// Takes the residue away, half from each foot, so that quiet stance has no mean horizontal force
+/// and no mean torque about the stance centre.
+pub fn remove_residue(stance: &mut Stance, residue: Residue, centre_m: (f64, f64)) {
+    let share = 1.0 / stance.loads().len() as f64;
+    for load in stance.loads_mut() {
+        if let Some(shear) = &mut load.shear {
+            let torque = residue.torque_nm + centre_m.1 * residue.ft_n - centre_m.0 * residue.fa_n;
+            for (series, offset) in [
+                (&mut shear.ft_n, residue.ft_n),
+                (&mut shear.fa_n, residue.fa_n),
+                (&mut shear.torque_about_origin_nm, torque),
+            ] {
+                for value in series.iter_mut() {
+                    *value -= offset * share;
+                }
+            }
+        }
+    }
+}
