@@ -9,6 +9,7 @@ use anyhow::{Result, bail};
 
 mod house;
 mod install;
+mod serve;
 mod site;
 mod toolchain;
 mod wasm;
@@ -17,6 +18,7 @@ const USAGE: &str = "\
 cargo xtask <chore>
 
   build                 the page, ready for any static host, in target/site
+  serve [--port P]      build, then serve it on 127.0.0.1 (default port 8717; 0 for any free one)
 
 Environment:
   FOOTING_WASM_WAY      rustup | debian: force a way to the wasm target (default: the first that works)
@@ -44,6 +46,15 @@ fn run(arguments: &[String]) -> Result<()> {
             site::build(&house)?;
             Ok(())
         }
+        "serve" => {
+            let port = match option(rest, "--port")? {
+                Some(text) => text.parse().map_err(|_| {
+                    anyhow::anyhow!("--port {text}: expected a number from 0 to 65535")
+                })?,
+                None => serve::PORT,
+            };
+            serve::serve(&house, port)
+        }
         "help" | "--help" | "-h" => {
             print!("{USAGE}");
             Ok(())
@@ -56,5 +67,18 @@ fn no_more(chore: &str, rest: &[String]) -> Result<()> {
     match rest.first() {
         Some(extra) => bail!("`{chore}` takes no `{extra}`\n\n{USAGE}"),
         None => Ok(()),
+    }
+}
+
+/// The value of a chore's only option, if it was given.
+fn option<'a>(rest: &'a [String], name: &str) -> Result<Option<&'a str>> {
+    match rest {
+        [] => Ok(None),
+        [given, value] if given == name => Ok(Some(value)),
+        [given] if given == name => bail!("{name} needs a value\n\n{USAGE}"),
+        _ => bail!(
+            "`{}`: expected {name} with a value, or nothing\n\n{USAGE}",
+            rest.join(" ")
+        ),
     }
 }
