@@ -62,10 +62,14 @@ pub struct Analysis {
     pub low_pass_hz: Option<f64>,
     /// Body mass, kg, and its standard deviation in quiet stance when it came from there.
     pub mass_kg: Option<(f64, Option<f64>)>,
+    /// Quiet stance: from and to on the recording's clock, seconds.
+    pub quiet_s: Option<(f64, f64)>,
     /// The plates and who stands on them.
     pub plates: Vec<PlateSummary>,
     /// Events in the order of a swing; those that could not be had are left out and noted.
     pub events: Vec<Event>,
+    /// Events that could not be had, and why.
+    pub missing_events: Vec<(EventKind, String)>,
     /// Every measure by its id, in the order of the definitions, present or absent.
     pub measures: Vec<Measure>,
     /// What a person should know about this recording.

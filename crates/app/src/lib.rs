@@ -1,3 +1,57 @@
 //! The one traceable room: what any face of Footing shows, as plain data.
+//!
+//! The way of a recording, one call a line, is [`analyse`].
 
 pub mod analysis;
+pub mod inspection;
+mod swing;
+
+pub use analysis::{Analysis, Settings};
+pub use footing_core as core;
+pub use footing_formats as formats;
+pub use inspection::{Inspection, inspect};
+
+use footing_core::condition;
+use footing_core::stance;
+use footing_formats::Problem;
+use footing_formats::rig::Rig;
+
+/// Reads a file and computes everything about the swing in it.
+///
+/// # Errors
+/// One [`Problem`] when the file cannot be read or holds nothing to stand on. A recording without
+/// a swing is not an error: its measures are absent with the reason.
+pub fn analyse(
+    name: &str,
+    bytes: &[u8],
+    rig: Option<&Rig>,
+    settings: &Settings,
+) -> Result<Analysis, Problem> {
+    let loaded = footing_formats::read(name, bytes, rig)?;
+    analyse_loaded(name, &loaded, settings)
+}
+
+/// The same for a file that is already read, so that dragging an event does not read it again.
+///
+/// # Errors
+/// As [`analyse`].
+pub fn analyse_loaded(
+    name: &str,
+    loaded: &footing_formats::Loaded,
+    settings: &Settings,
+) -> Result<Analysis, Problem> {
+    let recording = &loaded.recording;
+    let azimuth = swing::target_azimuth_rad(recording, settings);
+    let mut standing = stance::stance(recording, azimuth, settings.handed)
+        .map_err(|what| swing::no_stance(name, what))?;
+    let mut notes = swing::reader_notes(loaded);
+    notes.append(&mut standing.notes);
+    let zeroed = condition::zero_on_unloaded(&mut standing.stance);
+    notes.extend(zeroed.map(swing::zero_note));
+    let cutoff = condition::low_pass(&mut standing.stance, settings.low_pass, &mut notes);
+    let swing = swing::read(&mut standing.stance, recording, settings, &mut notes);
+    let measures = swing::measures(&standing.stance, &swing);
+    Ok(swing::analysis(
+        name, loaded, settings, &standing, cutoff, swing, measures, notes,
+    ))
+}

@@ -202,8 +202,31 @@ pub fn stance(
     })
 }
 
+/// Every plate by itself, and all together as one load, in the lab's axes: `t` is lab x, `a` is
+/// minus lab y, torque is about lab z. For looking at a recording that need not hold a swing.
+pub fn by_plate(recording: &Recording) -> (Vec<FootLoad>, Stance, Vec<Note>) {
+    let frame = PlayerFrame::new(0.0, Handed::Right);
+    let mut notes = Vec::new();
+    let senses = senses(recording, &mut notes);
+    let mut all = FootLoad::default();
+    let mut each = Vec::with_capacity(recording.plates.len());
+    for (plate, sense) in recording.plates.iter().zip(&senses) {
+        let mut own = FootLoad::default();
+        own.add_plate(plate, *sense, frame);
+        each.push(own);
+        all.add_plate(plate, *sense, frame);
+    }
+    let stance = Stance {
+        t_s: recording.t_s.clone(),
+        rate_hz: recording.rate_hz,
+        frame,
+        feet: Feet::Both(Box::new(all)),
+    };
+    (each, stance, notes)
+}
+
 /// +1 where the stored wrench is that of the ground on the player, −1 where it is the reverse.
-pub fn senses(recording: &Recording, notes: &mut Vec<Note>) -> Vec<f64> {
+fn senses(recording: &Recording, notes: &mut Vec<Note>) -> Vec<f64> {
     match recording.force_sense {
         ForceSense::OnPlayer => return vec![1.0; recording.plates.len()],
         ForceSense::OnPlate => return vec![-1.0; recording.plates.len()],

@@ -8,7 +8,8 @@ mod problem;
 pub mod rig;
 pub mod table;
 
-pub use problem::{Level, Note, Problem};
+pub use footing_core::note::{Level, Note};
+pub use problem::Problem;
 
 use footing_core::recording::Recording;
 

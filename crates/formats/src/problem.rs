@@ -1,4 +1,4 @@
-//! What is said when a file cannot be read, or can but deserves a word.
+//! What is said when a file cannot be read.
 
 use std::fmt;
 
@@ -65,36 +65,3 @@ impl fmt::Display for Problem {
 }
 
 impl std::error::Error for Problem {}
-
-/// How much a note matters.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Level {
-    /// Worth knowing.
-    Note,
-    /// May spoil some numbers.
-    Warn,
-    /// Do not use without looking.
-    Stop,
-}
-
-impl Level {
-    /// The word used in JSON.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Note => "note",
-            Self::Warn => "warn",
-            Self::Stop => "stop",
-        }
-    }
-}
-
-/// Something a reader noticed in a file it could read.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Note {
-    /// Stable code, kebab-case.
-    pub code: &'static str,
-    /// How much it matters.
-    pub level: Level,
-    /// What was seen and what to do, in plain words.
-    pub text: String,
-}

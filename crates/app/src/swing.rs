@@ -1,0 +1,413 @@
+//! The steps of [`analyse`](crate::analyse) between a stance and what is shown.
+
+use crate::analysis::{Analysis, Event, FootSeries, Measure, Note, PlateSummary, Series, Settings};
+use footing_core::events::{self, Events, Evidence, Source};
+use footing_core::frame::PlayerFrame;
+use footing_core::geometry::Vec3;
+use footing_core::measures::{self, Context, Instants, Spec, Value};
+use footing_core::note::{Level, Note as CoreNote};
+use footing_core::quality;
+use footing_core::quiet::{self, AddressPlaces, Quiet, Residue};
+use footing_core::recording::{EventKind, FootRole, Recording};
+use footing_core::stance::{Feet, FootLoad, Stance, Standing};
+use footing_core::torque::{self, Curves, FootCurves, Reference};
+use footing_formats::{Loaded, Problem};
+
+/// What is known about the swing in a stance.
+pub(crate) struct Swing {
+    pub quiet: Option<Quiet>,
+    pub places: Option<AddressPlaces>,
+    pub curves: Option<Curves>,
+    pub events: Events,
+    pub mass_kg: Option<(f64, Option<f64>)>,
+}
+
+/// How far impact is moved to show what an estimated impact is worth, seconds.
+const IMPACT_SHIFT_S: f64 = 0.02;
+
+pub(crate) fn target_azimuth_rad(recording: &Recording, settings: &Settings) -> f64 {
+    settings
+        .target_azimuth_deg
+        .map(f64::to_radians)
+        .or(recording.target_azimuth_rad)
+        .unwrap_or(0.0)
+}
+
+pub(crate) fn no_stance(name: &str, what: String) -> Problem {
+    Problem::new(
+        name,
+        what,
+        "one or two plates with a player on them",
+        "another recording, or check the rig file's feet and units",
+    )
+}
+
+pub(crate) fn reader_notes(loaded: &Loaded) -> Vec<CoreNote> {
+    let mut notes = loaded.notes.clone();
+    notes.extend(quality::sampling(&loaded.recording.t_s));
+    notes
+}
+
+pub(crate) fn zero_note((from, to): (f64, f64)) -> CoreNote {
+    CoreNote::new(
+        "zeroed",
+        Level::Note,
+        format!(
+            "The plates' offsets were taken from {from:.2} to {to:.2} s, where nobody stands on them."
+        ),
+    )
+}
+
+/// Reads quiet stance, reference, events and curves; takes the quiet residue off when asked.
+pub(crate) fn read(
+    stance: &mut Stance,
+    recording: &Recording,
+    settings: &Settings,
+    notes: &mut Vec<CoreNote>,
+) -> Swing {
+    let stated = |kind| events::stated(kind, &settings.given, &recording.marks, &stance.t_s);
+    let limit = stated(EventKind::Takeaway)
+        .or(stated(EventKind::Address))
+        .map(|e| e.t_s);
+    let first = address(stance, settings, limit);
+    let Some((quiet, places, threshold)) = first else {
+        notes.push(CoreNote::new(
+            "no-quiet-stance",
+            Level::Warn,
+            "The player never stands still for half a second before the swing: mass, stance centre and everything that rests on them are absent.",
+        ));
+        let unknown = "there is no quiet stance before the swing";
+        let mut events = Events::default();
+        for kind in EventKind::ALL {
+            match events::stated(kind, &settings.given, &recording.marks, &stance.t_s) {
+                Some(event) => events.found.push(event),
+                None => events.missing.push((kind, unknown.into())),
+            }
+        }
+        return Swing {
+            quiet: None,
+            places: None,
+            curves: None,
+            events,
+            mass_kg: settings.mass_kg.map(|m| (m, None)),
+        };
+    };
+    let (mut quiet, mut places, mut threshold) = (quiet, places, threshold);
+    if settings.zero_quiet
+        && let Some(residue) = quiet::residue(stance, &quiet, places.stance_centre_m)
+    {
+        quiet::remove_residue(stance, residue, places.stance_centre_m);
+    }
+    let mut events = find_events(stance, &quiet, &places, threshold, settings, recording);
+    // An estimated takeaway may fall inside the quiet stretch: then the stretch ends before it.
+    if let Some(takeaway) = events.time(EventKind::Takeaway)
+        && takeaway < quiet.to_s
+        && let Some(better) = address(stance, settings, Some(takeaway))
+    {
+        (quiet, places, threshold) = better;
+        events = find_events(stance, &quiet, &places, threshold, settings, recording);
+    }
+    order_notes(&events, notes);
+    let (mass, sd) = mass(&quiet, settings);
+    let com = torque::com_path(stance, &quiet, &places, mass);
+    let curves = torque::curves(stance, settings.about, &places, com.as_ref(), threshold);
+    let residue = quiet::residue(stance, &quiet, places.stance_centre_m);
+    notes.extend(quality::plausible(
+        &curves,
+        &places,
+        residue,
+        settings.zero_quiet,
+        Some(mass),
+    ));
+    if let (Reference::Com, Some(residue)) = (settings.about, residue) {
+        let until = events
+            .time(EventKind::Impact)
+            .or(stance.t_s.last().copied())
+            .unwrap_or(quiet.to_s);
+        notes.push(torque::com_drift(&quiet, residue, mass, until));
+    }
+    if settings.about == Reference::CombinedCop {
+        notes.push(CoreNote::new(
+            "descriptive-reference",
+            Level::Note,
+            "About the combined CoP the reference moves: torque is descriptive and its impulse is not a change of angular momentum.",
+        ));
+    }
+    Swing {
+        quiet: Some(quiet),
+        places: Some(places),
+        curves: Some(curves),
+        events,
+        mass_kg: Some((mass, sd)),
+    }
+}
+
+fn mass(quiet: &Quiet, settings: &Settings) -> (f64, Option<f64>) {
+    let (weighed, sd) = quiet.body_mass_kg();
+    settings.mass_kg.map_or((weighed, Some(sd)), |m| (m, None))
+}
+
+/// Load below which a foot has no centre of pressure.
+fn threshold_n(quiet: &Quiet, settings: &Settings) -> f64 {
+    settings
+        .load_threshold_n
+        .unwrap_or_else(|| (0.05 * quiet.fz_n).max(30.0))
+}
+
+fn address(
+    stance: &Stance,
+    settings: &Settings,
+    before_s: Option<f64>,
+) -> Option<(Quiet, AddressPlaces, f64)> {
+    let quiet = quiet::before_swing(stance, before_s)?;
+    let threshold = threshold_n(&quiet, settings);
+    let places = quiet::address_places(stance, &quiet, threshold)?;
+    Some((quiet, places, threshold))
+}
+
+fn find_events(
+    stance: &Stance,
+    quiet: &Quiet,
+    places: &AddressPlaces,
+    threshold: f64,
+    settings: &Settings,
+    recording: &Recording,
+) -> Events {
+    let (mass, _) = mass(quiet, settings);
+    let com = torque::com_path(stance, quiet, places, mass);
+    let about_com = com.map(|com| {
+        torque::curves(stance, Reference::Com, places, Some(&com), threshold)
+            .torque_nm
+            .into_iter()
+            .map(|t| t.unwrap_or(0.0))
+            .collect::<Vec<f64>>()
+    });
+    events::find(
+        Evidence {
+            stance,
+            quiet,
+            torque_about_com_nm: about_com.as_deref(),
+        },
+        &settings.given,
+        &recording.marks,
+    )
+}
+
+fn order_notes(events: &Events, notes: &mut Vec<CoreNote>) {
+    let in_order = [EventKind::Takeaway, EventKind::Top, EventKind::Impact];
+    let times: Vec<(EventKind, f64)> = in_order
+        .into_iter()
+        .filter_map(|k| events.time(k).map(|t| (k, t)))
+        .collect();
+    for pair in times.windows(2) {
+        if pair[0].1 >= pair[1].1 {
+            notes.push(CoreNote::new(
+                "events-out-of-order",
+                Level::Stop,
+                format!(
+                    "{} ({:.3} s) does not come before {} ({:.3} s): set one of them by hand.",
+                    pair[0].0.label(),
+                    pair[0].1,
+                    pair[1].0.label(),
+                    pair[1].1
+                ),
+            ));
+        }
+    }
+}
+
+/// Every measure, with what it rests on and what an estimated impact is worth.
+pub(crate) fn measures(stance: &Stance, swing: &Swing) -> Vec<Measure> {
+    let instants = Instants::of(&swing.events);
+    let compute = |instants: Instants| -> Vec<(&'static Spec, Value)> {
+        measures::measure(&Context {
+            stance,
+            curves: swing.curves.as_ref(),
+            places: swing.places.as_ref(),
+            mass_kg: swing.mass_kg.map(|m| m.0),
+            instants,
+        })
+    };
+    let estimated = |kind: EventKind| {
+        swing
+            .events
+            .get(kind)
+            .is_some_and(|e| e.source == Source::Estimated)
+    };
+    let shifted = |by: f64| {
+        compute(Instants {
+            impact: instants.impact.map(|t| t + by),
+            ..instants
+        })
+    };
+    let shifts =
+        estimated(EventKind::Impact).then(|| (shifted(-IMPACT_SHIFT_S), shifted(IMPACT_SHIFT_S)));
+    compute(instants)
+        .into_iter()
+        .enumerate()
+        .map(|(i, (spec, value))| {
+            let impact_shift = shifts
+                .as_ref()
+                .filter(|_| spec.needs.contains(&EventKind::Impact) && value.is_ok())
+                .map(|(early, late)| (early[i].1.clone().ok(), late[i].1.clone().ok()));
+            Measure {
+                id: spec.id,
+                label: spec.label,
+                unit: spec.unit,
+                value,
+                estimated: spec
+                    .needs
+                    .iter()
+                    .filter(|k| estimated(**k))
+                    .map(|k| k.id())
+                    .collect(),
+                impact_shift,
+            }
+        })
+        .collect()
+}
+
+/// Puts everything into the shape that faces show.
+#[allow(clippy::too_many_arguments)] // the last line of a chain: each argument is one step's result
+pub(crate) fn analysis(
+    name: &str,
+    loaded: &Loaded,
+    settings: &Settings,
+    standing: &Standing,
+    low_pass_hz: Option<f64>,
+    swing: Swing,
+    measures: Vec<Measure>,
+    notes: Vec<CoreNote>,
+) -> Analysis {
+    let t_s = &loaded.recording.t_s;
+    let centre = swing
+        .places
+        .as_ref()
+        .map_or((0.0, 0.0), |p| p.stance_centre_m);
+    Analysis {
+        file: name.to_owned(),
+        format: loaded.format.clone(),
+        rate_hz: loaded.recording.rate_hz,
+        duration_s: t_s.last().unwrap_or(&0.0) - t_s.first().unwrap_or(&0.0),
+        handed: settings.handed,
+        about: settings.about,
+        low_pass_hz,
+        mass_kg: swing.mass_kg,
+        quiet_s: swing.quiet.as_ref().map(|q| (q.from_s, q.to_s)),
+        plates: plates(loaded, standing, centre),
+        series: series(&standing.stance, swing.curves.as_ref(), centre),
+        events: swing
+            .events
+            .found
+            .into_iter()
+            .map(|e| Event {
+                kind: e.kind,
+                t_s: e.t_s,
+                source: e.source.name(),
+                uncertainty_s: e.uncertainty_s,
+                how: e.how,
+            })
+            .collect(),
+        missing_events: swing.events.missing,
+        measures,
+        notes: notes
+            .into_iter()
+            .map(|n| Note {
+                code: n.code,
+                level: n.level.name(),
+                text: n.text,
+            })
+            .collect(),
+    }
+}
+
+fn plates(loaded: &Loaded, standing: &Standing, centre: (f64, f64)) -> Vec<PlateSummary> {
+    let frame = standing.stance.frame;
+    loaded
+        .recording
+        .plates
+        .iter()
+        .zip(&standing.roles)
+        .map(|(plate, role)| PlateSummary {
+            label: plate.label.clone(),
+            kind: plate.kind.name(),
+            foot: match role {
+                FootRole::Lead => "lead",
+                FootRole::Trail => "trail",
+                FootRole::Both => "both",
+                FootRole::Unassigned => "unused",
+            },
+            peak_fz_n: plate.fz_n.iter().fold(0.0, |best, f| f.abs().max(best)),
+            outline_m: plate
+                .corners_in_lab_m
+                .map(|corners| corners.map(|c| in_player(frame, c, centre))),
+        })
+        .collect()
+}
+
+fn in_player(frame: PlayerFrame, point: Vec3, centre: (f64, f64)) -> (f64, f64) {
+    (frame.t(point) - centre.0, frame.a(point) - centre.1)
+}
+
+fn series(stance: &Stance, curves: Option<&Curves>, centre: (f64, f64)) -> Series {
+    let n = stance.t_s.len();
+    let foot = |load: &FootLoad, curves: Option<&FootCurves>| {
+        let shift = |cop: Option<&Vec<Option<f64>>>, by: f64| match cop {
+            Some(cop) => cop.iter().map(|c| c.map(|c| c - by)).collect(),
+            None => vec![None; n],
+        };
+        FootSeries {
+            ft_n: load
+                .shear
+                .as_ref()
+                .map_or_else(Vec::new, |s| s.ft_n.clone()),
+            fa_n: load
+                .shear
+                .as_ref()
+                .map_or_else(Vec::new, |s| s.fa_n.clone()),
+            fz_n: load.fz_n.clone(),
+            cop_t_m: shift(curves.map(|c| &c.cop_t_m), centre.0),
+            cop_a_m: shift(curves.map(|c| &c.cop_a_m), centre.1),
+            free_moment_nm: all_or_none(curves.map(|c| &c.free_moment_nm), n),
+        }
+    };
+    let (lead, trail) = match &stance.feet {
+        Feet::Two { lead, trail } => (
+            Some(foot(lead, curves.and_then(|c| c.lead.as_ref()))),
+            Some(foot(trail, curves.and_then(|c| c.trail.as_ref()))),
+        ),
+        Feet::Both(_) => (None, None),
+    };
+    let shear = stance.total_shear();
+    let combined = |pick: fn(&(f64, f64)) -> f64, by: f64| match curves {
+        Some(c) => c
+            .combined_cop_m
+            .iter()
+            .map(|p| p.as_ref().map(|p| pick(p) - by))
+            .collect(),
+        None => vec![None; n],
+    };
+    Series {
+        t_s: stance.t_s.clone(),
+        torque_nm: all_or_none(curves.map(|c| &c.torque_nm), n),
+        cop_angle_deg: all_or_none(curves.map(|c| &c.cop_angle_deg), n),
+        lead,
+        trail,
+        total: FootSeries {
+            ft_n: shear.as_ref().map_or_else(Vec::new, |s| s.ft_n.clone()),
+            fa_n: shear.map_or_else(Vec::new, |s| s.fa_n),
+            fz_n: stance.total_fz_n(),
+            cop_t_m: combined(|p| p.0, centre.0),
+            cop_a_m: combined(|p| p.1, centre.1),
+            free_moment_nm: all_or_none(curves.map(|c| &c.combined_free_moment_nm), n),
+        },
+    }
+}
+
+/// A curve as it is, or absent throughout when there is none.
+fn all_or_none(curve: Option<&Vec<Option<f64>>>, n: usize) -> Vec<Option<f64>> {
+    match curve {
+        Some(curve) if !curve.is_empty() => curve.clone(),
+        _ => vec![None; n],
+    }
+}
