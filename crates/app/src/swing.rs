@@ -7,7 +7,7 @@ use footing_core::geometry::Vec3;
 use footing_core::measures::{self, Context, Instants, Spec, Value};
 use footing_core::note::{Level, Note as CoreNote};
 use footing_core::quality;
-use footing_core::quiet::{self, AddressPlaces, Quiet, Residue};
+use footing_core::quiet::{self, AddressPlaces, Quiet};
 use footing_core::recording::{EventKind, FootRole, Recording};
 use footing_core::stance::{Feet, FootLoad, Stance, Standing};
 use footing_core::torque::{self, Curves, FootCurves, Reference};

@@ -20,7 +20,13 @@ pub struct Summary {
 /// **Source**: for "typical error", Hopkins WG (2000) Sports Med 30(1):1–15.
 pub fn summarise(values: &[f64]) -> Summary {
     let n = values.len();
-    let mean = (n > 0).then(|| values.iter().sum::<f64>() / n as f64);
+    // Equal values have exactly their own mean and no spread; a rounded sum would give them one.
+    let alike = values.iter().all(|v| *v == values[0]);
+    let mean = match values {
+        [] => None,
+        [first, ..] if alike => Some(*first),
+        _ => Some(values.iter().sum::<f64>() / n as f64),
+    };
     let sd = mean
         .filter(|_| n > 1)
         .map(|m| (sum_of_squares_about(values, m) / (n as f64 - 1.0)).sqrt());
