@@ -1,0 +1,277 @@
+//! What can be typed after `footing`.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use footing_app::analysis::{Handed, LowPass, Reference, Settings};
+
+/// Analyse golf swings on force plates.
+///
+/// The same core as the page, for batches and scripts. Exit codes: 0 done; 1 some input was refused
+/// (the rest is done and printed); 2 usage.
+#[derive(Debug, Parser)]
+#[command(name = "footing", version)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// The things `footing` does.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Compute every measure of each recording.
+    Measure(MeasureArgs),
+    /// Say what a file holds and what was recognised, over the whole recording.
+    Inspect(InspectArgs),
+    /// Write invented sample recordings with their truth.
+    Simulate(SimulateArgs),
+}
+
+/// Recordings and how to read them.
+#[derive(Debug, Args)]
+pub struct MeasureArgs {
+    /// Recordings; a `*.rig.json` among them is taken as the rig.
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+    /// How the columns of tables become ground reaction.
+    #[arg(long, value_name = "R")]
+    pub rig: Option<PathBuf>,
+    /// How the recording is analysed.
+    #[command(flatten)]
+    pub reading: Reading,
+    /// Events set by hand: {"FILE": {"takeaway_s": 0.9, "top_s": 1.74, "impact_s": 2.03}}, or one
+    /// such object without file names for every file.
+    #[arg(long, value_name = "E.json")]
+    pub events: Option<PathBuf>,
+    /// How the result is printed.
+    #[command(flatten)]
+    pub output: Output,
+    /// Print the curves too; needs --json or --csv. With --csv the curves take the measures' place.
+    #[arg(long, requires = "machine")]
+    pub series: bool,
+}
+
+/// How a recording is analysed.
+#[derive(Debug, Args)]
+pub struct Reading {
+    /// Which hand leads the club.
+    #[arg(long, value_enum, default_value_t = HandedArg::Right)]
+    pub handed: HandedArg,
+    /// The vertical axis that torque and impulse are about.
+    #[arg(long, value_enum, default_value_t = AboutArg::StanceCentre)]
+    pub about: AboutArg,
+    /// Direction to the target, degrees counter-clockwise from lab +x; overrides the file's.
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true, value_parser = finite)]
+    pub target_azimuth: Option<f64>,
+    /// Zero-lag low-pass: a cut-off in Hz, `off`, or `auto` (residual analysis).
+    #[arg(long, value_name = "HZ|off|auto", default_value = "50", value_parser = low_pass)]
+    pub low_pass: LowPass,
+    /// Body mass in kg; otherwise from quiet stance.
+    #[arg(long, value_name = "KG", value_parser = positive)]
+    pub mass: Option<f64>,
+    /// Vertical force in N below which a foot has no centre of pressure; otherwise 30 N or 5 % of
+    /// body weight, whichever is more.
+    #[arg(long, value_name = "N", value_parser = positive)]
+    pub load_threshold: Option<f64>,
+    /// Remove the mean horizontal force and torque of quiet stance.
+    #[arg(long)]
+    pub zero_quiet: bool,
+}
+
+impl Reading {
+    /// The settings these options ask for, without events.
+    pub fn settings(&self) -> Settings {
+        Settings {
+            handed: self.handed.into(),
+            about: self.about.into(),
+            target_azimuth_deg: self.target_azimuth,
+            low_pass: self.low_pass,
+            mass_kg: self.mass,
+            load_threshold_n: self.load_threshold,
+            zero_quiet: self.zero_quiet,
+            given: Vec::new(),
+        }
+    }
+}
+
+/// How the result is printed; neither: a table for people.
+#[derive(Debug, Args)]
+#[group(id = "machine", multiple = false)]
+pub struct Output {
+    /// Print one JSON document.
+    #[arg(long)]
+    pub json: bool,
+    /// Print one row a recording (RFC 4180).
+    #[arg(long)]
+    pub csv: bool,
+}
+
+/// What to look into.
+#[derive(Debug, Args)]
+pub struct InspectArgs {
+    /// Recordings; a `*.rig.json` among them is taken as the rig.
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+    /// How the columns of tables become ground reaction.
+    #[arg(long, value_name = "R")]
+    pub rig: Option<PathBuf>,
+    /// Print JSON: one object for one file, an array of them for several.
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// What to invent.
+#[derive(Debug, Args)]
+pub struct SimulateArgs {
+    /// The scenario's name.
+    pub scenario: String,
+    /// The folder to write into; made when absent.
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    /// Chooses the noise and the spread between swings.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
+/// A player's hand as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum HandedArg {
+    /// The target is on the player's left.
+    Right,
+    /// The target is on the player's right.
+    Left,
+}
+
+impl From<HandedArg> for Handed {
+    fn from(arg: HandedArg) -> Self {
+        match arg {
+            HandedArg::Right => Self::Right,
+            HandedArg::Left => Self::Left,
+        }
+    }
+}
+
+/// A reference point as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum AboutArg {
+    /// Fixed, midway between the feet's mean centres of pressure at address.
+    StanceCentre,
+    /// Moving with the estimated centre of mass.
+    Com,
+    /// Moving with the combined centre of pressure; descriptive only.
+    CombinedCop,
+}
+
+impl From<AboutArg> for Reference {
+    fn from(arg: AboutArg) -> Self {
+        match arg {
+            AboutArg::StanceCentre => Self::StanceCentre,
+            AboutArg::Com => Self::Com,
+            AboutArg::CombinedCop => Self::CombinedCop,
+        }
+    }
+}
+
+fn finite(text: &str) -> Result<f64, String> {
+    text.parse()
+        .ok()
+        .filter(|v: &f64| v.is_finite())
+        .ok_or_else(|| "expected a number".to_owned())
+}
+
+fn positive(text: &str) -> Result<f64, String> {
+    finite(text)
+        .ok()
+        .filter(|v| *v > 0.0)
+        .ok_or_else(|| "expected a number above zero".to_owned())
+}
+
+fn low_pass(text: &str) -> Result<LowPass, String> {
+    match text {
+        "off" => Ok(LowPass::Off),
+        "auto" => Ok(LowPass::Auto),
+        hz => positive(hz)
+            .map(LowPass::Hz)
+            .map_err(|_| "expected a cut-off above zero in Hz, `off` or `auto`".to_owned()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn measure(words: &[&str]) -> Result<MeasureArgs, clap::Error> {
+        let line = ["footing", "measure", "a.csv"].iter().chain(words);
+        match Cli::try_parse_from(line)?.command {
+            Command::Measure(args) => Ok(args),
+            other => panic!("parsed as {other:?}"),
+        }
+    }
+
+    #[test]
+    fn the_definition_holds_together() {
+        use clap::CommandFactory;
+        Cli::command().debug_assert();
+    }
+
+    #[test]
+    fn untouched_options_are_the_default_settings() {
+        assert_eq!(
+            measure(&[]).unwrap().reading.settings(),
+            Settings::default()
+        );
+    }
+
+    #[test]
+    fn every_option_reaches_the_settings() {
+        let args = measure(&[
+            "--handed",
+            "left",
+            "--about",
+            "com",
+            "--target-azimuth",
+            "-12.5",
+            "--low-pass",
+            "auto",
+            "--mass",
+            "74",
+            "--load-threshold",
+            "20",
+            "--zero-quiet",
+        ])
+        .unwrap();
+        assert_eq!(
+            args.reading.settings(),
+            Settings {
+                handed: Handed::Left,
+                about: Reference::Com,
+                target_azimuth_deg: Some(-12.5),
+                low_pass: LowPass::Auto,
+                mass_kg: Some(74.0),
+                load_threshold_n: Some(20.0),
+                zero_quiet: true,
+                given: Vec::new(),
+            }
+        );
+        let off = measure(&["--low-pass", "off"]).unwrap();
+        assert_eq!(off.reading.low_pass, LowPass::Off);
+    }
+
+    #[test]
+    fn nonsense_is_a_usage_error() {
+        for words in [
+            &["--low-pass", "fast"][..],
+            &["--low-pass", "-3"],
+            &["--low-pass", "nan"],
+            &["--mass", "0"],
+            &["--mass", "inf"],
+            &["--about", "navel"],
+            &["--json", "--csv"],
+            &["--series"],
+        ] {
+            let error = measure(words).unwrap_err();
+            assert_eq!(error.exit_code(), 2, "{words:?}");
+        }
+    }
+}

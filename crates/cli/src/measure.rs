@@ -1,0 +1,127 @@
+//! `footing measure`.
+
+use std::io::{self, Write};
+use std::path::Path;
+
+use footing_app::formats::Problem;
+use footing_app::formats::rig::Rig;
+use footing_app::{Settings, analyse};
+
+use crate::args::MeasureArgs;
+use crate::files::{self, Inputs};
+use crate::given::Given;
+use crate::json::{Measured, MeasuresDocument};
+use crate::{rows, text};
+
+/// Measures every file; refused ones are handed to `refuse`, the others are printed.
+///
+/// # Errors
+/// When `out` cannot be written.
+pub fn run(
+    args: &MeasureArgs,
+    out: &mut impl Write,
+    refuse: &mut impl FnMut(&Problem),
+) -> io::Result<()> {
+    let measured = match prepare(args) {
+        Ok((inputs, given)) => measure_all(args, &inputs, &given, refuse),
+        Err(problem) => {
+            refuse(&problem);
+            Vec::new()
+        }
+    };
+    print(args, &measured, out)
+}
+
+/// What all files share. Without the rig or events that were asked for, nothing is measured: the
+/// numbers would quietly be others.
+fn prepare(args: &MeasureArgs) -> Result<(Inputs, Given), Problem> {
+    let inputs = files::inputs(&args.files, args.rig.as_deref())?;
+    let given = match &args.events {
+        Some(path) => Given::read(&files::path_text(path), &files::bytes(path)?)?,
+        None => Given::default(),
+    };
+    Ok((inputs, given))
+}
+
+fn measure_all(
+    args: &MeasureArgs,
+    inputs: &Inputs,
+    given: &Given,
+    refuse: &mut impl FnMut(&Problem),
+) -> Vec<Measured> {
+    if let Some(events) = &args.events {
+        let names: Vec<(String, String)> = inputs
+            .recordings
+            .iter()
+            .map(|p| (files::path_text(p), files::name(p)))
+            .collect();
+        for stranger in given.strangers(&names) {
+            refuse(&Problem::new(
+                &files::path_text(events),
+                format!("`{stranger}` is not among the recordings"),
+                "names of the files that are measured",
+                "correcting the name, or leave the entry out",
+            ));
+        }
+    }
+    let settings = args.reading.settings();
+    let mut measured = Vec::new();
+    for path in &inputs.recordings {
+        match measure(path, inputs.rig.as_ref(), &settings, given) {
+            Ok(one) => measured.push(one),
+            Err(problem) => refuse(&problem),
+        }
+    }
+    measured
+}
+
+fn measure(
+    path: &Path,
+    rig: Option<&Rig>,
+    settings: &Settings,
+    given: &Given,
+) -> Result<Measured, Problem> {
+    let (typed, name) = (files::path_text(path), files::name(path));
+    let settings = Settings {
+        given: given.of(&typed, &name),
+        ..settings.clone()
+    };
+    let bytes = files::bytes(path)?;
+    let analysis = analyse(&name, &bytes, rig, &settings)
+        .map_err(|problem| in_file(problem, &name, &typed))?;
+    Ok(Measured {
+        path: typed,
+        analysis,
+    })
+}
+
+/// The same problem under the path that was typed, so that an editor finds the place.
+pub fn in_file(mut problem: Problem, name: &str, typed: &str) -> Problem {
+    if problem.file == name {
+        problem.file = typed.to_owned();
+    }
+    problem
+}
+
+fn print(args: &MeasureArgs, measured: &[Measured], out: &mut impl Write) -> io::Result<()> {
+    if args.output.json {
+        let settings = args.reading.settings();
+        let document =
+            MeasuresDocument::new(settings.about, settings.low_pass, measured, args.series);
+        serde_json::to_writer_pretty(&mut *out, &document)?;
+        writeln!(out)
+    } else if args.output.csv {
+        let written = if args.series {
+            rows::series(out, measured)
+        } else {
+            rows::measures(out, measured)
+        };
+        written.map_err(io::Error::from)
+    } else {
+        let blocks: Vec<String> = measured
+            .iter()
+            .map(|m| text::analysis(&m.analysis))
+            .collect();
+        write!(out, "{}", blocks.join("\n"))
+    }
+}

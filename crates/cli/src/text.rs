@@ -1,0 +1,175 @@
+//! The table for people.
+
+use std::fmt::Write;
+
+use footing_app::analysis::Analysis;
+
+/// One line: control characters (line breaks, terminal escapes from a hostile file) as spaces.
+pub fn one_line(text: &str) -> String {
+    text.chars()
+        .map(|c| if c.is_control() { ' ' } else { c })
+        .collect()
+}
+
+/// Lines of left-aligned cells, each column as wide as its widest cell.
+pub fn columns(rows: &[Vec<String>]) -> String {
+    let count = rows.iter().map(Vec::len).max().unwrap_or(0);
+    let width = |column: usize| {
+        rows.iter()
+            .filter_map(|row| row.get(column))
+            .map(|cell| cell.chars().count())
+            .max()
+            .unwrap_or(0)
+    };
+    let widths: Vec<usize> = (0..count).map(width).collect();
+    let mut out = String::new();
+    for row in rows {
+        let mut line = String::from("  ");
+        for (cell, width) in row.iter().zip(&widths) {
+            line.push_str(cell);
+            let gap = width - cell.chars().count() + 2;
+            line.extend(std::iter::repeat_n(' ', gap));
+        }
+        out.push_str(line.trim_end());
+        out.push('\n');
+    }
+    out
+}
+
+/// A number as people read it: three decimals under ten, two under a hundred, one above.
+pub fn number(value: f64) -> String {
+    let size = value.abs();
+    let decimals = if size < 10.0 {
+        3
+    } else if size < 100.0 {
+        2
+    } else {
+        1
+    };
+    format!("{value:.decimals$}")
+}
+
+/// Everything about one recording.
+pub fn analysis(a: &Analysis) -> String {
+    let mut out = String::new();
+    let filter = a.low_pass_hz.map_or_else(
+        || "no low-pass".to_owned(),
+        |hz| format!("low-pass {hz:.1} Hz"),
+    );
+    let mass = a.mass_kg.map_or_else(
+        || "mass unknown".to_owned(),
+        |(kg, sd)| match sd {
+            Some(sd) => format!("{kg:.1} ± {sd:.1} kg"),
+            None => format!("{kg:.1} kg"),
+        },
+    );
+    let _ = writeln!(
+        out,
+        "{} — {}\n  {} Hz, {:.3} s, {mass}, {}-handed, about {}, {filter}",
+        one_line(&a.file),
+        one_line(&a.format),
+        a.rate_hz,
+        a.duration_s,
+        a.handed.name(),
+        a.about.name(),
+    );
+    let plates: Vec<Vec<String>> = a
+        .plates
+        .iter()
+        .map(|p| {
+            vec![
+                one_line(&p.label),
+                p.foot.to_owned(),
+                p.kind.to_owned(),
+                format!("peak {:.0} N", p.peak_fz_n),
+            ]
+        })
+        .collect();
+    section(&mut out, "Plates", &plates);
+    let present = a.events.iter().map(|e| {
+        vec![
+            e.kind.label().to_owned(),
+            format!("{:.3} s", e.t_s),
+            format!("± {:.3} s", e.uncertainty_s),
+            e.source.to_owned(),
+            one_line(&e.how),
+        ]
+    });
+    let missing = a.missing_events.iter().map(|(kind, reason)| {
+        let absent = ["absent", "", ""].map(str::to_owned);
+        let mut row = vec![kind.label().to_owned()];
+        row.extend(absent);
+        row.push(one_line(reason));
+        row
+    });
+    let events: Vec<Vec<String>> = present.chain(missing).collect();
+    section(&mut out, "Events", &events);
+    let measures: Vec<Vec<String>> = a
+        .measures
+        .iter()
+        .map(|m| {
+            let (value, unit, remark) = match &m.value {
+                Ok(value) => (
+                    number(*value),
+                    m.unit,
+                    if m.estimated.is_empty() {
+                        String::new()
+                    } else {
+                        format!("estimated ({})", m.estimated.join(", "))
+                    },
+                ),
+                Err(reason) => ("absent".to_owned(), "", one_line(reason)),
+            };
+            vec![m.label.to_owned(), value, unit.to_owned(), remark]
+        })
+        .collect();
+    section(&mut out, "Measures", &measures);
+    let notes: Vec<Vec<String>> = a
+        .notes
+        .iter()
+        .map(|n| vec![n.level.to_owned(), one_line(&n.text)])
+        .collect();
+    section(&mut out, "Notes", &notes);
+    out
+}
+
+/// A heading and its rows; nothing for no rows.
+pub fn section(out: &mut String, heading: &str, rows: &[Vec<String>]) {
+    if !rows.is_empty() {
+        out.push_str(heading);
+        out.push('\n');
+        out.push_str(&columns(rows));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::example;
+
+    #[test]
+    fn every_number_has_its_unit_and_every_absence_its_reason() {
+        let text = analysis(&example::measured("a.csv").analysis);
+        assert!(
+            text.starts_with("a.csv — table, 13 columns, comma\n"),
+            "{text}"
+        );
+        for line in [
+            "  1000 Hz, 0.002 s, 74.0 ± 0.2 kg, left-handed, about stance-centre, low-pass 50.0 Hz",
+            "  plate 1  lead  six-component  peak 720 N",
+            "  top             0.001 s  ± 0.000 s  given      Set by hand.",
+            "  lead arm level  absent                         force does not show it",
+            "  lowest torque              -24.60  N·m  estimated (impact)",
+            "  torque returns above zero  absent       torque does not return above zero before impact",
+            "  impulse ratio              0.500",
+            "  warn  Weighed 2 kg more.",
+        ] {
+            assert!(text.lines().any(|l| l == line), "{line:?} not in\n{text}");
+        }
+    }
+
+    #[test]
+    fn hostile_text_stays_on_one_line() {
+        assert_eq!(one_line("a\n\u{1b}[2Jb\r"), "a  [2Jb ");
+    }
+}
