@@ -7,6 +7,7 @@ pub mod c3d;
 mod problem;
 pub mod rig;
 pub mod table;
+mod text;
 
 pub use footing_core::note::{Level, Note};
 pub use problem::Problem;
