@@ -11,6 +11,7 @@ mod house;
 mod install;
 mod serve;
 mod site;
+mod tidy;
 mod toolchain;
 mod wasm;
 
@@ -19,6 +20,7 @@ cargo xtask <chore>
 
   build                 the page, ready for any static host, in target/site
   serve [--port P]      build, then serve it on 127.0.0.1 (default port 8717; 0 for any free one)
+  tidy                  rules of the house that no compiler checks
 
 Environment:
   FOOTING_WASM_WAY      rustup | debian: force a way to the wasm target (default: the first that works)
@@ -54,6 +56,11 @@ fn run(arguments: &[String]) -> Result<()> {
                 None => serve::PORT,
             };
             serve::serve(&house, port)
+        }
+        "tidy" => {
+            no_more(chore, rest)?;
+            tidy::tidy(&house)?;
+            Ok(())
         }
         "help" | "--help" | "-h" => {
             print!("{USAGE}");
