@@ -15,7 +15,9 @@
 //! Units live in names (`_nm`, `_deg`, `_s`), spaces too (`lab_from_plate`). What can be absent is
 //! an `Option` or a reason, never a NaN with a meaning.
 
+pub mod compare;
 pub mod condition;
+pub mod curves;
 pub mod events;
 pub mod filter;
 pub mod frame;
@@ -26,6 +28,7 @@ pub mod plate;
 pub mod quality;
 pub mod quiet;
 pub mod recording;
+pub mod reliability;
 pub mod sampled;
 pub mod stance;
 pub mod torque;

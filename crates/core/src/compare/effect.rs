@@ -72,7 +72,13 @@ pub fn hedges_g_paired(mean: f64, sd: f64, pairs: usize) -> Option<Effect> {
     effect(mean, sd, n.sqrt(), n - 1.0, Standardiser::Differences)
 }
 
-fn effect(change: f64, sd: f64, root_n: f64, df: f64, standardiser: Standardiser) -> Option<Effect> {
+fn effect(
+    change: f64,
+    sd: f64,
+    root_n: f64,
+    df: f64,
+    standardiser: Standardiser,
+) -> Option<Effect> {
     let d = change / sd;
     // Beyond 10⁴ spreads the interval says nothing a person needs and costs the quadrature its grip.
     if df < 2.0 || !d.is_finite() || d.abs() > 1e4 {

@@ -182,9 +182,10 @@ pub fn compare(
         Design::Separate => (
             difference::welch(&sa, &sb),
             permutation::difference_of_means(a, b, plan),
-            sa.mean.zip(sb.mean).zip(spread).and_then(|((a, b), sd)| {
-                effect::hedges_g(b - a, sd, sa.n, sb.n)
-            }),
+            sa.mean
+                .zip(sb.mean)
+                .zip(spread)
+                .and_then(|((a, b), sd)| effect::hedges_g(b - a, sd, sa.n, sb.n)),
         ),
         Design::Paired => (
             difference::paired(&differences),

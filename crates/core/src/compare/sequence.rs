@@ -42,7 +42,11 @@ pub fn lag1(sets: [(&[f64], &Summary); 2]) -> Option<Lag1> {
     let r: f64 = products / squares;
     let worth = |n: usize| {
         let n = n as f64;
-        if r > 0.0 { n * (1.0 - r) / (1.0 + r) } else { n }
+        if r > 0.0 {
+            n * (1.0 - r) / (1.0 + r)
+        } else {
+            n
+        }
     };
     Some(Lag1 {
         r,

@@ -9,7 +9,8 @@ pub enum Variance {
     /// One spread for both sets: `t = (m_B − m_A)/(s_p·√(1/n_A + 1/n_B))`, df = n_A + n_B − 2.
     Pooled,
     /// Welch: `t = (m_B − m_A)/√(s_A²/n_A + s_B²/n_B)` at each node. One df is needed for the whole
-    /// curve: Welch–Satterthwaite's from the two variances averaged over the nodes. With sets of
+    /// curve: Welch–Satterthwaite's from the two variances, each first divided by the pooled variance
+    /// at its node and then averaged over the nodes. With sets of
     /// equal size t is the pooled t, and the df is also that of the trace formula
     /// tr(RV)²/tr(RVRV) customary in curve statistics. With unequal sizes it is not: there the
     /// customary form keeps the pooled t and corrects the df alone; this is the proper Welch t.
@@ -100,7 +101,10 @@ impl Matrix {
         let nodes = self.nodes();
         let mut squares = vec![0.0; nodes];
         for rows in [&self.first, &self.second] {
-            for (sum, more) in squares.iter_mut().zip(sums_of_squares(&residuals(rows), nodes)) {
+            for (sum, more) in squares
+                .iter_mut()
+                .zip(sums_of_squares(&residuals(rows), nodes))
+            {
                 *sum += more;
             }
         }
@@ -152,12 +156,11 @@ impl Matrix {
             .collect();
         let df = match variance {
             Variance::Pooled => df_a + df_b,
-            Variance::Welch => welch_df(
-                ss_a.iter().sum::<f64>() / df_a / n_a,
-                df_a,
-                ss_b.iter().sum::<f64>() / df_b / n_b,
-                df_b,
-            ),
+            Variance::Welch => {
+                let share_of_a = ss_a.iter().zip(&ss_b).map(|(a, b)| a / (a + b));
+                let a = share_of_a.sum::<f64>() / nodes as f64;
+                welch_df(a / df_a / n_a, df_a, (1.0 - a) / df_b / n_b, df_b)
+            }
         };
         Field {
             t,

@@ -73,6 +73,19 @@ pub(super) fn segments(present: impl Iterator<Item = bool>) -> Vec<Range<usize>>
     found
 }
 
+/// The same segments when the nodes between them are left out.
+pub(super) fn packed(segments: &[Range<usize>]) -> Vec<Range<usize>> {
+    let mut start = 0;
+    segments
+        .iter()
+        .map(|segment| {
+            let from = start;
+            start += segment.len();
+            from..start
+        })
+        .collect()
+}
+
 /// Runs strictly above `threshold`, and with `both_ways` those below its negative, in the order of
 /// their beginning. Ends are interpolated to the threshold; at the end of a segment, where there is
 /// nothing to interpolate with, the run ends on the node.
