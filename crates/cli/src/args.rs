@@ -24,8 +24,6 @@ pub enum Command {
     Measure(MeasureArgs),
     /// Say what a file holds and what was recognised, over the whole recording.
     Inspect(InspectArgs),
-    /// Write invented sample recordings with their truth.
-    Simulate(SimulateArgs),
 }
 
 /// Recordings and how to read them.
@@ -121,19 +119,6 @@ pub struct InspectArgs {
     pub json: bool,
 }
 
-/// What to invent.
-#[derive(Debug, Args)]
-pub struct SimulateArgs {
-    /// The scenario's name.
-    pub scenario: String,
-    /// The folder to write into; made when absent.
-    #[arg(long, value_name = "DIR")]
-    pub out: PathBuf,
-    /// Chooses the noise and the spread between swings.
-    #[arg(long, value_name = "N", default_value_t = 1)]
-    pub seed: u64,
-}
-
 /// A player's hand as typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum HandedArg {
@@ -205,7 +190,7 @@ mod tests {
         let line = ["footing", "measure", "a.csv"].iter().chain(words);
         match Cli::try_parse_from(line)?.command {
             Command::Measure(args) => Ok(args),
-            other => panic!("parsed as {other:?}"),
+            Command::Inspect(other) => panic!("parsed as {other:?}"),
         }
     }
 

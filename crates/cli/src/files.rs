@@ -61,7 +61,7 @@ pub fn inputs(files: &[PathBuf], rig: Option<&Path>) -> Result<Inputs, Problem> 
         ));
     }
     let rig = first
-        .map(|path| footing_app::formats::rig::read(&path_text(path), &bytes(path)?))
+        .map(|path| footing_app::formats::rig::parse(&path_text(path), &bytes(path)?))
         .transpose()?;
     Ok(Inputs {
         recordings: recordings.into_iter().cloned().collect(),

@@ -1,2 +1,48 @@
-//! Not yet written.
-fn main() {}
+//! The command `footing`: the page's core without a browser.
+//!
+//! Exit codes: 0 done; 1 some input was refused (the rest is done and printed); 2 usage. Errors go
+//! to standard error, one line each: `file:line:column: what; expected …; try …`.
+
+mod args;
+#[cfg(test)]
+mod example;
+mod files;
+mod given;
+mod inspect;
+mod json;
+mod measure;
+mod rows;
+mod text;
+
+use std::io::{self, BufWriter, ErrorKind, Write};
+use std::process::ExitCode;
+
+use clap::Parser;
+
+fn main() -> ExitCode {
+    let cli = args::Cli::parse();
+    let mut out = BufWriter::new(io::stdout().lock());
+    let mut refused = 0_usize;
+    let mut refuse = |problem: &footing_app::formats::Problem| {
+        refused += 1;
+        // Nowhere left to say it when standard error is gone too.
+        let _ = writeln!(io::stderr(), "{}", text::one_line(&problem.to_string()));
+    };
+    let done = match &cli.command {
+        args::Command::Measure(args) => measure::run(args, &mut out, &mut refuse),
+        args::Command::Inspect(args) => inspect::run(args, &mut out, &mut refuse),
+    }
+    .and_then(|()| out.flush());
+    match done {
+        // A reader such as `head` that has seen enough is no error.
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            let _ = writeln!(
+                io::stderr(),
+                "standard output: cannot be written ({error}); expected room for the result; try another place"
+            );
+            ExitCode::from(1)
+        }
+        _ if refused > 0 => ExitCode::from(1),
+        _ => ExitCode::SUCCESS,
+    }
+}
