@@ -1,0 +1,76 @@
+//! Numbers as a person reads them.
+
+/// A number with this many decimals, a true minus sign, and no "−0".
+pub fn fixed(value: f64, decimals: usize) -> String {
+    let text = format!("{:.decimals$}", value.abs());
+    let zero = text.bytes().all(|b| b == b'0' || b == b'.');
+    if value < 0.0 && !zero {
+        format!("\u{2212}{text}")
+    } else {
+        text
+    }
+}
+
+/// A number with its sign always written.
+pub fn signed(value: f64, decimals: usize) -> String {
+    let text = fixed(value, decimals);
+    if text.starts_with('\u{2212}') || text.bytes().all(|b| b == b'0' || b == b'.') {
+        text
+    } else {
+        format!("+{text}")
+    }
+}
+
+/// How many decimals a value in this unit deserves.
+///
+/// **Source:** ours: one digit beyond what force plates and 1 kHz sampling resolve.
+pub fn decimals(unit: &str) -> usize {
+    match unit {
+        "N" | "mm" | "Hz" | "ms" => 0,
+        "N·m" | "°" | "deg" | "kg" | "%" => 1,
+        "s" | "N·m/kg" | "N·m·s/kg" | "N·m per kg" | "N·m·s per kg" => 3,
+        _ => 2,
+    }
+}
+
+/// A value and its unit, the unit left out where there is none.
+pub fn with_unit(value: f64, unit: &str) -> String {
+    let number = fixed(value, decimals(unit));
+    match unit {
+        "" => number,
+        "°" => format!("{number}°"),
+        unit => format!("{number} {unit}"),
+    }
+}
+
+/// A duration a person can picture: milliseconds under a second.
+pub fn span(seconds: f64) -> String {
+    if seconds.abs() < 0.9995 {
+        format!("{} ms", fixed(seconds * 1000.0, 0))
+    } else {
+        format!("{} s", fixed(seconds, 2))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn minus_is_a_true_minus_and_zero_has_none() {
+        assert_eq!(fixed(-24.61, 1), "\u{2212}24.6");
+        assert_eq!(fixed(-0.04, 1), "0.0");
+        assert_eq!(signed(6.0, 1), "+6.0");
+        assert_eq!(signed(-6.0, 1), "\u{2212}6.0");
+        assert_eq!(signed(0.01, 1), "0.0");
+    }
+
+    #[test]
+    fn units_follow_their_number() {
+        assert_eq!(with_unit(-0.0624, "s"), "\u{2212}0.062 s");
+        assert_eq!(with_unit(6.04, "°"), "6.0°");
+        assert_eq!(with_unit(0.314, ""), "0.31");
+        assert_eq!(span(-0.062), "\u{2212}62 ms");
+        assert_eq!(span(1.25), "1.25 s");
+    }
+}
