@@ -7,8 +7,12 @@ use std::process::ExitCode;
 
 use anyhow::{Result, bail};
 
+mod bench;
+mod checks;
+mod counts;
 mod house;
 mod install;
+mod samples;
 mod serve;
 mod site;
 mod tidy;
@@ -20,10 +24,14 @@ cargo xtask <chore>
 
   build                 the page, ready for any static host, in target/site
   serve [--port P]      build, then serve it on 127.0.0.1 (default port 8717; 0 for any free one)
+  test [--only STEP]    everything that can be wrong, or one step of it
+  samples [--check]     write the invented recordings anew, or see that they are what is committed
+  bench                 how fast, in one table
   tidy                  rules of the house that no compiler checks
 
 Environment:
   FOOTING_WASM_WAY      rustup | debian: force a way to the wasm target (default: the first that works)
+  FOOTING_CHROMIUM      the browser to check the page in (default: the `chromium` on the path)
 ";
 
 fn main() -> ExitCode {
@@ -56,6 +64,20 @@ fn run(arguments: &[String]) -> Result<()> {
                 None => serve::PORT,
             };
             serve::serve(&house, port)
+        }
+        "test" => checks::test(&house, option(rest, "--only")?),
+        "samples" => match rest {
+            [] => samples::write(&house),
+            [flag] if flag == "--check" => {
+                let files = samples::check(&house)?;
+                house::say(format!("samples: {files} files as committed"));
+                Ok(())
+            }
+            [extra, ..] => bail!("`samples` takes no `{extra}`\n\n{USAGE}"),
+        },
+        "bench" => {
+            no_more(chore, rest)?;
+            bench::bench(&house)
         }
         "tidy" => {
             no_more(chore, rest)?;

@@ -21,6 +21,23 @@ pub fn serve(house: &House, port: u16) -> Result<()> {
     Ok(())
 }
 
+/// Serves a built page on any free port for as long as some work takes, which is told the URL.
+pub fn during<T>(site: &Path, work: impl FnOnce(&str) -> Result<T>) -> Result<T> {
+    let server = listen(0)?;
+    let url = url(&server)?;
+    std::thread::scope(|scope| {
+        // The browser asks for several files at once.
+        for _ in 0..4 {
+            scope.spawn(|| answer(&server, site));
+        }
+        let done = work(&url);
+        for _ in 0..4 {
+            server.unblock();
+        }
+        done
+    })
+}
+
 fn listen(port: u16) -> Result<Arc<Server>> {
     let server = Server::http(("127.0.0.1", port))
         .map_err(|error| anyhow!("{error}"))
