@@ -5,6 +5,7 @@
 pub mod analysis;
 pub mod inspection;
 mod swing;
+pub mod view;
 
 pub use analysis::{Analysis, Settings};
 pub use footing_core as core;

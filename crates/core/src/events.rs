@@ -140,6 +140,7 @@ pub fn find(evidence: Evidence<'_>, given: &[(EventKind, f64)], marks: &[Mark]) 
         EventKind::Top,
         reversal.clone().map(|event| Event {
             kind: EventKind::Top,
+            uncertainty_s: event.uncertainty_s + CLUB_AND_BODY_S,
             how: format!("{}; stands in for the top of the club's path", event.how),
             ..event
         }),
@@ -197,12 +198,24 @@ fn departing_signals(stance: &Stance, torque: Option<&[f64]>) -> Vec<(Vec<f64>, 
     signals
 }
 
+/// 1/(4^(1/2.5) − 1): how far before its first level a curve that grows with the power 2.5 of time
+/// began, in units of the time from that level to four times that level.
+const TRACE_BACK: f64 = 1.35;
+/// Furthest an onset is traced back, seconds.
+const FURTHEST_BACK_S: f64 = 0.12;
+/// Signals that depart this soon after the first belong to the same movement, seconds.
+const TOGETHER_S: f64 = 0.06;
+/// Club and body do not stop together: what the top of the club's path may differ from momentum
+/// reversal by, seconds. Assumed.
+const CLUB_AND_BODY_S: f64 = 0.02;
+
 /// Takeaway: the first sustained departure from quiet stance, traced back to its onset.
 ///
 /// A signal departs when it leaves its mean in quiet stance by five standard deviations, or a
-/// small fraction of the weight if that is more, for 50 ms. The onset is where a parabola through
-/// that level and four times that level starts. The earliest onset among the signals that depart
-/// within 60 ms of the first is taken.
+/// small fraction of the weight if that is more, for 50 ms. The onset is traced back from when it
+/// reaches that level and four times that level, as if it grew between a square and a cube of time
+/// (power 2.5: t0 = t1 − 1.35·(t4 − t1)), at most 0.12 s. The median onset of the signals that
+/// depart within 60 ms of the first is taken.
 ///
 /// **Source:** ours; departure by a multiple of the baseline's spread is common practice.
 fn takeaway(evidence: Evidence<'_>) -> Result<Event, String> {
@@ -239,7 +252,7 @@ fn takeaway(evidence: Evidence<'_>) -> Result<Event, String> {
         let departs = depart(first, level);
         let steeper = (first..signal.len()).find(|i| away(*i) >= 4.0 * level);
         let back = steeper.map_or(0.0, |i| depart(i, 4.0 * level) - departs);
-        let onset = (departs - back.min(0.25)).max(quiet.from_s);
+        let onset = (departs - (TRACE_BACK * back).min(FURTHEST_BACK_S)).max(quiet.from_s);
         onsets.push((departs, onset));
     }
     let first = onsets
@@ -247,11 +260,13 @@ fn takeaway(evidence: Evidence<'_>) -> Result<Event, String> {
         .map(|o| o.0)
         .reduce(f64::min)
         .ok_or("nothing departs from quiet stance for 50 ms")?;
-    let onset = onsets
+    let mut near: Vec<f64> = onsets
         .iter()
-        .filter(|o| o.0 <= first + 0.06)
+        .filter(|o| o.0 <= first + TOGETHER_S)
         .map(|o| o.1)
-        .fold(first, f64::min);
+        .collect();
+    near.sort_by(f64::total_cmp);
+    let onset = near[near.len() / 2];
     Ok(Event {
         kind: EventKind::Takeaway,
         t_s: onset,
@@ -358,30 +373,19 @@ fn impact_candidate(evidence: Evidence<'_>, takeaway: f64, top: f64) -> Event {
     }
 }
 
-/// Finish: start of the first 0.3 s after impact in which the total vertical force stays within
-/// 2 % (one standard deviation) of at least four fifths of the weight.
+/// Finish: start of the first 0.3 s after impact that is nearly as quiet as the address
+/// (see [`quiet`](crate::quiet)). The last of the movement is too small to see: the uncertainty of
+/// 0.4 s is assumed.
 ///
 /// **Source:** ours.
 fn finish(evidence: Evidence<'_>, impact: f64) -> Result<Event, String> {
-    let stance = evidence.stance;
-    let total = stance.total_fz_n();
-    let window = ((0.3 * stance.rate_hz).round() as usize).max(3);
-    let hop = ((0.01 * stance.rate_hz).round() as usize).max(1);
-    let from = stance.t_s.partition_point(|t| *t < impact + 0.2);
-    let weight = evidence.quiet.fz_n;
-    let start = (from..)
-        .step_by(hop)
-        .take_while(|i| i + window <= total.len())
-        .find(|i| {
-            mean_sd(total[*i..*i + window].iter().copied())
-                .is_some_and(|(mean, sd)| mean > 0.8 * weight && sd < 0.02 * weight)
-        })
+    let start = crate::quiet::first_still_s(evidence.stance, impact, evidence.quiet)
         .ok_or("the player is not still again before the recording ends")?;
     Ok(Event {
         kind: EventKind::Finish,
-        t_s: stance.t_s[start],
+        t_s: start,
         source: Source::Estimated,
-        uncertainty_s: 0.1,
-        how: "first quiet 0.3 s after impact".into(),
+        uncertainty_s: 0.4,
+        how: "start of the first 0.3 s of stillness after impact".into(),
     })
 }

@@ -206,6 +206,28 @@ pub fn before_swing(stance: &Stance, before_s: Option<f64>) -> Option<Quiet> {
     quiet_of(stance, &unrest.total, first, end)
 }
 
+/// Start of the first 0.3 s after `from_s` that is nearly as quiet as the address: unrest at most
+/// 0.4 %, or twice that of the address if that is more, with at least half its weight on the
+/// plates; `None` when there is none.
+pub fn first_still_s(stance: &Stance, from_s: f64, address: &Quiet) -> Option<f64> {
+    const STILL_S: f64 = 0.3;
+    const STILL: f64 = 0.004;
+    let unrest = Unrest::new(stance);
+    let bound = (2.0 * unrest.of(address.first, address.end, address.fz_n)?).max(STILL);
+    let window = ((STILL_S * stance.rate_hz).round() as usize).max(4);
+    let (_, hop) = lengths(stance);
+    let from = stance.t_s.partition_point(|t| *t < from_s);
+    (from..)
+        .step_by(hop.div_ceil(2))
+        .take_while(|first| first + window <= unrest.count)
+        .find(|first| {
+            unrest
+                .of(*first, first + window, address.fz_n)
+                .is_some_and(|u| u <= bound)
+        })
+        .and_then(|first| stance.t_s.get(first).copied())
+}
+
 /// Residue of quiet stance: what should be nil while nobody moves.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Residue {

@@ -49,6 +49,12 @@ pub fn of_recording(analysis: &Analysis) -> BenchView {
             .map(|kind| Placeable {
                 id: kind.id(),
                 label: kind.label(),
+                reason: analysis
+                    .missing_events
+                    .iter()
+                    .find(|(missing, _)| *missing == kind)
+                    .map(|(_, reason)| reason.clone())
+                    .unwrap_or_default(),
             })
             .collect(),
         events,
@@ -117,13 +123,19 @@ pub(super) fn charts(curves: &Curves, label: Option<&str>) -> Vec<ChartView> {
     }
     let torque: Vec<Line> = one("torque", &curves.torque_nm);
     let shaded = label.is_none();
-    let chart = |id, title, unit, up, down, lines: Vec<Line>, absent: &str| ChartView {
-        id,
-        title,
-        unit,
+    let chart = |id: &str,
+                 title: &str,
+                 unit: &str,
+                 up: &str,
+                 down: &str,
+                 lines: Vec<Line>,
+                 absent: &str| ChartView {
+        id: id.into(),
+        title: title.into(),
+        unit: unit.into(),
         decimals: number::decimals(unit),
-        up,
-        down,
+        up: up.into(),
+        down: down.into(),
         sentence: String::new(),
         shaded: false,
         absent: lines.is_empty().then(|| absent.to_owned()),
@@ -213,9 +225,9 @@ fn extremes(chart: &ChartView, line: &Line, x_s: &[f64], window_s: (f64, f64)) -
         (Some(low), Some(high)) => format!(
             "{}: lowest {} at {} s, highest {} at {} s",
             line.label,
-            number::with_unit(low.1, chart.unit),
+            number::with_unit(low.1, &chart.unit),
             number::fixed(low.0, 2),
-            number::with_unit(high.1, chart.unit),
+            number::with_unit(high.1, &chart.unit),
             number::fixed(high.0, 2)
         ),
         _ => format!("{}: nothing in the swing", line.label),
@@ -240,7 +252,9 @@ fn readings(
             .iter()
             .map(|line| format!("{}, {}", line.label, chart.unit)),
     );
-    let steps = ((window_s.1 - window_s.0) / EVERY_S).floor().clamp(0.0, 400.0) as usize;
+    let steps = ((window_s.1 - window_s.0) / EVERY_S)
+        .floor()
+        .clamp(0.0, 400.0) as usize;
     let mut instants: Vec<(f64, &str)> = (0..=steps)
         .map(|i| (window_s.0 + i as f64 * EVERY_S, ""))
         .collect();
@@ -278,7 +292,13 @@ pub(super) fn swing_window(analysis: &Analysis) -> (f64, f64) {
     let t_s = &analysis.series.t_s;
     let start = t_s.first().copied().unwrap_or(0.0);
     let end = t_s.last().copied().unwrap_or(1.0);
-    let at = |kind| analysis.events.iter().find(|e| e.kind == kind).map(|e| e.t_s);
+    let at = |kind| {
+        analysis
+            .events
+            .iter()
+            .find(|e| e.kind == kind)
+            .map(|e| e.t_s)
+    };
     let from = at(EventKind::Takeaway).unwrap_or(start);
     let to = at(EventKind::Impact).unwrap_or(end);
     if from < to { (from, to) } else { (start, end) }
@@ -427,7 +447,13 @@ mod tests {
         analysis.series.lead = None;
         analysis.series.trail = None;
         let bench = of_recording(&analysis);
-        assert!(bench.charts[0].absent.as_ref().unwrap().contains("horizontal forces"));
+        assert!(
+            bench.charts[0]
+                .absent
+                .as_ref()
+                .unwrap()
+                .contains("horizontal forces")
+        );
         assert!(bench.charts[1].absent.is_some());
         assert_eq!(bench.charts[2].lines[0].label, "both");
         assert_eq!(bench.plan.paths.len(), 1);
@@ -438,6 +464,9 @@ mod tests {
         let bench = of_recording(&fixture::swing());
         let top = bench.events.iter().find(|e| e.id == "top").unwrap();
         assert_eq!(top.text, "top, estimated, 2.000 s ± 30 ms");
-        assert_eq!(bench.placeable.iter().map(|p| p.id).collect::<Vec<_>>(), ["arm_level"]);
+        assert_eq!(
+            bench.placeable.iter().map(|p| p.id).collect::<Vec<_>>(),
+            ["arm_level"]
+        );
     }
 }

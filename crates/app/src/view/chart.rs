@@ -75,17 +75,17 @@ pub struct Readings {
 #[derive(Debug, Clone, PartialEq)]
 pub struct ChartView {
     /// Stable name.
-    pub id: &'static str,
+    pub id: String,
     /// What is drawn.
-    pub title: &'static str,
+    pub title: String,
     /// Unit of the vertical axis.
-    pub unit: &'static str,
+    pub unit: String,
     /// Decimals worth reading.
     pub decimals: usize,
     /// What upward means; empty where it needs no words.
-    pub up: &'static str,
+    pub up: String,
     /// What downward means; empty where it needs no words.
-    pub down: &'static str,
+    pub down: String,
     /// The picture in one or two sentences.
     pub sentence: String,
     /// Shade between zero and the only line: solid above, hatched below.
@@ -157,12 +157,14 @@ pub struct EventView {
 }
 
 /// An event that is not there but could be placed by hand.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Placeable {
     /// Stable name.
     pub id: &'static str,
     /// The words a person reads.
     pub label: &'static str,
+    /// Why it is not there.
+    pub reason: String,
 }
 
 /// The evidence: charts over one time axis, the feet from above, the events.

@@ -47,6 +47,11 @@ pub fn swing() -> Analysis {
             event(EventKind::Top, 2.0, "estimated", 0.03),
             event(EventKind::Impact, 2.25, "given", 0.0),
         ],
+        missing_events: vec![(
+            EventKind::ArmLevel,
+            "force does not show when the lead arm is level".into(),
+        )],
+        quiet_s: Some((0.6, 0.8)),
         measures: vec![
             present("torque_min_nm", "N·m", -40.0),
             Measure {

@@ -53,7 +53,10 @@ fn estimated(measure: &Measure) -> String {
     if measure.estimated.is_empty() {
         String::new()
     } else {
-        format!("estimated: rests on {}", measure.estimated.join(" and ").replace('_', " "))
+        format!(
+            "estimated: rests on {}",
+            measure.estimated.join(" and ").replace('_', " ")
+        )
     }
 }
 
@@ -65,7 +68,11 @@ fn impact_shift(measure: &Measure) -> String {
         Some(value) => number::fixed(value, number::decimals(measure.unit)),
         None => "absent".into(),
     };
-    format!("impact 20 ms earlier {}, later {}", word(earlier), word(later))
+    format!(
+        "impact 20 ms earlier {}, later {}",
+        word(earlier),
+        word(later)
+    )
 }
 
 fn of_set(measure: &Measure, set: &[&Analysis]) -> String {
@@ -103,12 +110,18 @@ mod tests {
         let rows = table(&analysis, &[], &[]);
         let row = |id| rows.iter().find(|r| r.id == id).unwrap();
         assert_eq!(row("torque_min_nm").value.as_deref(), Some("\u{2212}40.0"));
-        assert_eq!(row("impulse_net_nms").estimated, "estimated: rests on impact");
+        assert_eq!(
+            row("impulse_net_nms").estimated,
+            "estimated: rests on impact"
+        );
         assert_eq!(
             row("impulse_net_nms").impact_shift,
             "impact 20 ms earlier 1.10, later absent"
         );
-        assert_eq!(row("cop_angle_at_arm_level_deg").absent, "lead arm level is not given");
+        assert_eq!(
+            row("cop_angle_at_arm_level_deg").absent,
+            "lead arm level is not given"
+        );
         assert_eq!(row("torque_min_nm").a, "");
     }
 

@@ -31,10 +31,17 @@ pub fn of_recording(analysis: &Analysis) -> String {
             match share.and_then(|m| m.value.as_ref().ok()) {
                 Some(share) => format!(
                     "At {} the lead foot carries {} % of the load; the torque is not measured by these plates",
-                    if share_is_estimated(analysis) { "the estimated top" } else { "the top" },
+                    if share_is_estimated(analysis) {
+                        "the estimated top"
+                    } else {
+                        "the top"
+                    },
                     number::fixed(share * 100.0, 0)
                 ),
-                None => "These plates do not measure what turns the player: there is no torque to read".into(),
+                None => {
+                    "These plates do not measure what turns the player: there is no torque to read"
+                        .into()
+                }
             }
         }
         Err(reason) => format!("When the ground turns the player back is not known: {reason}"),
@@ -71,7 +78,9 @@ mod tests {
         let mut analysis = fixture::swing();
         fixture::measure(&mut analysis, "torque_zero_cross_s").value =
             Err("torque does not return above zero before impact".into());
-        assert!(of_recording(&analysis).ends_with("torque does not return above zero before impact"));
+        assert!(
+            of_recording(&analysis).ends_with("torque does not return above zero before impact")
+        );
         analysis.series.torque_nm.fill(None);
         assert!(of_recording(&analysis).contains("38 % of the load"));
     }

@@ -46,8 +46,16 @@ pub fn bench(a: &[&Analysis], b: &[&Analysis], selected: Option<&Analysis>) -> O
             }
         }
     };
-    lay(mean_curves(&a, &x_s).into_iter().collect(), "A", Some(Set::A));
-    lay(mean_curves(&b, &x_s).into_iter().collect(), "B", Some(Set::B));
+    lay(
+        mean_curves(&a, &x_s).into_iter().collect(),
+        "A",
+        Some(Set::A),
+    );
+    lay(
+        mean_curves(&b, &x_s).into_iter().collect(),
+        "B",
+        Some(Set::B),
+    );
     if let Some(one) = selected.and_then(Swing::of) {
         lay(vec![(one.resampled(&x_s), None)], "this", None);
     }
@@ -70,7 +78,11 @@ pub fn bench(a: &[&Analysis], b: &[&Analysis], selected: Option<&Analysis>) -> O
             sentence: format!(
                 "Mean ways of the centres of pressure, {}, the feet from above, toes up; the target is on the {}",
                 tray::hand(handed),
-                if handed == Handed::Right { "left" } else { "right" }
+                if handed == Handed::Right {
+                    "left"
+                } else {
+                    "right"
+                }
             ),
             paths,
         },
@@ -88,7 +100,11 @@ struct Swing<'a> {
 
 impl<'a> Swing<'a> {
     fn of(analysis: &'a Analysis) -> Option<Self> {
-        let top_s = analysis.events.iter().find(|e| e.kind == EventKind::Top)?.t_s;
+        let top_s = analysis
+            .events
+            .iter()
+            .find(|e| e.kind == EventKind::Top)?
+            .t_s;
         let window = bench::swing_window(analysis);
         Some(Self {
             analysis,
@@ -163,7 +179,10 @@ pub(super) fn mean_sd(values: &[f64]) -> Option<(f64, Option<f64>)> {
     Some((mean, sd))
 }
 
-fn across(curves: &[&[Option<f64>]], pick: fn((f64, Option<f64>)) -> Option<f64>) -> Vec<Option<f64>> {
+fn across(
+    curves: &[&[Option<f64>]],
+    pick: fn((f64, Option<f64>)) -> Option<f64>,
+) -> Vec<Option<f64>> {
     let n = curves.iter().map(|c| c.len()).min().unwrap_or(0);
     (0..n)
         .map(|i| {
@@ -183,14 +202,22 @@ fn mean_curves(swings: &[Swing], x_s: &[f64]) -> Option<(Curves, Option<Curves>)
     Some((mean, spread))
 }
 
-fn labelled(mean: &Curves, spread: Option<&Curves>, label: &str, set: Option<Set>) -> Vec<ChartView> {
+fn labelled(
+    mean: &Curves,
+    spread: Option<&Curves>,
+    label: &str,
+    set: Option<Set>,
+) -> Vec<ChartView> {
     let mut charts = bench::charts(mean, Some(label));
     let widths = spread.map(|s| bench::charts(s, Some(label)));
     for (i, chart) in charts.iter_mut().enumerate() {
         for line in &mut chart.lines {
             line.set = set;
             line.spread = widths.as_ref().and_then(|w| {
-                w[i].lines.iter().find(|l| l.label == line.label).map(|l| l.y.clone())
+                w[i].lines
+                    .iter()
+                    .find(|l| l.label == line.label)
+                    .map(|l| l.y.clone())
             });
         }
     }
@@ -214,7 +241,9 @@ fn mean_paths(swings: &[Swing], x_s: &[f64], set: Set) -> Vec<Path> {
         let mean = |pick: fn(&FootSeries) -> &Vec<Option<f64>>| {
             let all: Vec<Vec<Option<f64>>> =
                 feet.iter().map(|(s, f)| s.sampled(pick(f), x_s)).collect();
-            across(&all.iter().map(Vec::as_slice).collect::<Vec<_>>(), |m| Some(m.0))
+            across(&all.iter().map(Vec::as_slice).collect::<Vec<_>>(), |m| {
+                Some(m.0)
+            })
         };
         Some(Path {
             label: format!("{} {}", foot.name(), set.name()),
@@ -224,7 +253,10 @@ fn mean_paths(swings: &[Swing], x_s: &[f64], set: Set) -> Vec<Path> {
             a_m: mean(|f| &f.cop_a_m),
         })
     };
-    [Foot::Lead, Foot::Trail].into_iter().filter_map(of).collect()
+    [Foot::Lead, Foot::Trail]
+        .into_iter()
+        .filter_map(of)
+        .collect()
 }
 
 /// Takeaway, top and impact of a set, each the mean over its swings, ± one standard deviation.
@@ -247,7 +279,10 @@ fn set_events(swings: &[Swing], set: Set) -> Vec<EventView> {
             let (mean, sd) = mean_sd(&times?)?;
             let label = labels[usize::from(set == Set::B)];
             let estimated = swings.iter().any(|s| {
-                s.analysis.events.iter().any(|e| e.kind == kind && e.source == "estimated")
+                s.analysis
+                    .events
+                    .iter()
+                    .any(|e| e.kind == kind && e.source == "estimated")
             });
             Some(EventView {
                 id: label,
@@ -314,9 +349,16 @@ mod tests {
     fn both_sets_and_one_recording_share_each_chart() {
         let (one, two) = (fixture::swing(), louder(3.0));
         let bench = bench(&[&one], &[&two], Some(&one)).unwrap();
-        let labels: Vec<_> = bench.charts[0].lines.iter().map(|l| l.label.as_str()).collect();
+        let labels: Vec<_> = bench.charts[0]
+            .lines
+            .iter()
+            .map(|l| l.label.as_str())
+            .collect();
         assert_eq!(labels, ["torque A", "torque B", "torque this"]);
-        assert!(bench.charts[0].lines[0].spread.is_none(), "one swing has no spread");
+        assert!(
+            bench.charts[0].lines[0].spread.is_none(),
+            "one swing has no spread"
+        );
         assert_eq!(bench.plan.paths.len(), 4);
     }
 

@@ -22,7 +22,14 @@ pub fn of_recording(analysis: &Analysis) -> TrayView {
             "rate",
             format!(
                 "{} Hz, {} s",
-                number::fixed(analysis.rate_hz, if analysis.rate_hz.fract() == 0.0 { 0 } else { 1 }),
+                number::fixed(
+                    analysis.rate_hz,
+                    if analysis.rate_hz.fract() == 0.0 {
+                        0
+                    } else {
+                        1
+                    }
+                ),
                 number::fixed(analysis.duration_s, 2)
             ),
         ),

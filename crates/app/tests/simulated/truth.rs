@@ -3,9 +3,7 @@
 //! The truth comes from closed forms (Newton–Euler, see the simulator), not from the code under
 //! test: outside check by construction.
 
-mod common;
-
-use common::{differences, measured};
+use crate::common::{differences, measured};
 use footing_app::analysis::{Handed, LowPass, Reference, Settings};
 use footing_core::recording::{ForceSense, PlateKind};
 use footing_simulate::{Bay, Swing};

@@ -1,8 +1,6 @@
 //! What must not matter, and what must scale: generated cases.
 
-mod common;
-
-use common::{given, loaded};
+use crate::common::{given, loaded};
 use footing_app::analyse_loaded;
 use footing_app::analysis::{Analysis, Handed, Reference, Settings};
 use footing_core::geometry::{Pose, Rotation, Vec3};

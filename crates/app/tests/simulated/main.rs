@@ -1,0 +1,7 @@
+//! Tests that span rooms: simulated swings, whose truth is known by construction, through the
+//! whole chain.
+
+mod common;
+mod event_errors;
+mod properties;
+mod truth;
