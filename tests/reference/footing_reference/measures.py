@@ -1,0 +1,138 @@
+"""The measures, by id, from a swing's curves and the times of its events."""
+
+import numpy as np
+
+from .swing import GRAVITY, Swing
+
+SUSTAINED_S = 0.03  # a crossing counts when torque stays above zero that long
+
+
+def window(t, y, start, end):
+    """Corners of the sampled line from start to end, both ends inserted."""
+    inner = (t > start) & (t < end)
+    times = np.concatenate([[start], t[inner], [end]])
+    values = np.interp(times, t, y)
+    return times, values
+
+
+def with_crossings(times, values):
+    """The same line with its zero crossings inserted as corners."""
+    flips = np.flatnonzero(values[:-1] * values[1:] < 0)
+    fraction = values[flips] / (values[flips] - values[flips + 1])
+    crossings = times[flips] + fraction * (times[flips + 1] - times[flips])
+    order = np.argsort(np.concatenate([times, crossings]), kind="stable")
+    return (
+        np.concatenate([times, crossings])[order],
+        np.concatenate([values, np.zeros(len(crossings))])[order],
+    )
+
+
+def signed_areas(times, values):
+    """Integral of min(y, 0) and of max(y, 0) over the sampled line."""
+    times, values = with_crossings(times, values)
+    return (
+        float(np.trapezoid(np.minimum(values, 0.0), times)),
+        float(np.trapezoid(np.maximum(values, 0.0), times)),
+    )
+
+
+def time_below_zero(times, values):
+    """Time for which the line is below zero."""
+    times, values = with_crossings(times, values)
+    middles = 0.5 * (values[:-1] + values[1:])
+    return float(np.sum(np.diff(times)[middles < 0]))
+
+
+def zero_cross(times, values):
+    """First upward crossing after the minimum that is sustained; None if there is none."""
+    lowest = int(np.argmin(values))
+    times, values = times[lowest:], values[lowest:]
+    for i in np.flatnonzero((values[:-1] < 0) & (values[1:] >= 0)):
+        crossing = times[i] - values[i] * (times[i + 1] - times[i]) / (values[i + 1] - values[i])
+        after = (times > crossing) & (times <= crossing + SUSTAINED_S)
+        if np.all(values[after] >= 0):
+            return float(crossing)
+    return None
+
+
+def measures(swing: Swing, events):
+    """Every measure that follows from the definitions; an absent one is None.
+
+    events: {"takeaway": s, "top": s, "impact": s, "arm_level": s}.
+    """
+    t = swing.t
+    start, top, impact = (events.get(k) for k in ("takeaway", "top", "impact"))
+    has_feet = "lead" in swing.feet
+    has_shear = swing.total.shear
+    out = {"body_mass_kg": swing.mass}
+
+    def at(y, when):
+        return None if when is None else float(np.interp(when, t, y))
+
+    def extremes(y):
+        times, values = window(t, y, start, impact)
+        low, high = int(np.argmin(values)), int(np.argmax(values))
+        return float(values[low]), float(times[low]), float(values[high]), float(times[high])
+
+    if has_shear:
+        torque = swing.torque
+        low, low_t, high, high_t = extremes(torque)
+        out["torque_min_nm"], out["torque_min_time_s"] = low, low_t - top
+        out["torque_max_nm"], out["torque_max_time_s"] = high, high_t - top
+        out["torque_at_top_nm"] = at(torque, top)
+        corners = window(t, torque, start, impact)
+        crossing = zero_cross(*corners)
+        out["torque_zero_cross_s"] = None if crossing is None else crossing - top
+        out["torque_negative_duration_s"] = time_below_zero(*corners)
+        negative, positive = signed_areas(*corners)
+        out["impulse_negative_nms"] = negative
+        out["impulse_positive_nms"] = positive
+        out["impulse_net_nms"] = negative + positive
+        out["impulse_ratio"] = -negative / positive if positive else None
+        for key in [
+            "torque_min_nm",
+            "torque_max_nm",
+            "torque_at_top_nm",
+            "impulse_negative_nms",
+            "impulse_positive_nms",
+            "impulse_net_nms",
+        ]:
+            out[f"{key}_per_kg"] = out[key] / swing.mass
+        low, _, high, _ = extremes(swing.total.ft)
+        out["total_ft_min_n"], out["total_ft_max_n"] = low, high
+    weight = swing.mass * GRAVITY
+    out["total_fz_max_bw"] = extremes(swing.total.fz)[2] / weight
+    if has_feet:
+        lead, trail = swing.feet["lead"], swing.feet["trail"]
+        angle = swing.cop_angle_deg()
+        for name, when in [
+            ("takeaway", start),
+            ("top", top),
+            ("impact", impact),
+            ("arm_level", events.get("arm_level")),
+        ]:
+            out[f"cop_angle_at_{name}_deg"] = at(angle, when)
+        low, _, high, _ = extremes(angle)
+        out["cop_angle_min_deg"], out["cop_angle_max_deg"] = low, high
+        apart = swing.address["lead"] - swing.address["trail"]
+        out["cop_angle_at_address_deg"] = float(np.degrees(np.arctan2(apart[1], apart[0])))
+        for name, when in [("takeaway", start), ("top", top), ("impact", impact)]:
+            out[f"lead_share_at_{name}"] = at(lead.fz, when) / at(swing.total.fz, when)
+        for name, foot in swing.feet.items():
+            out[f"{name}_fz_max_bw"] = extremes(foot.fz)[2] / weight
+            place = swing.cop(name)[:, 1]
+            out[f"{name}_cop_a_at_top_mm"] = 1000.0 * (at(place, top) - swing.address[name][1])
+        if has_shear:
+            out["shear_spread_max_n"] = extremes(np.abs(lead.fa - trail.fa))[2]
+            for name, foot in swing.feet.items():
+                low, _, high, _ = extremes(foot.fa)
+                out[f"{name}_fa_min_n"], out[f"{name}_fa_max_n"] = low, high
+                free = swing.free_moment(name)
+                lever = foot.torque_about(swing.reference) - free
+                for part, curve in [("shear", lever), ("free_moment", free)]:
+                    times, values = window(t, curve, start, impact)
+                    out[f"impulse_net_{name}_{part}_nms"] = float(np.trapezoid(values, times))
+    out["backswing_s"] = top - start
+    out["downswing_s"] = impact - top
+    out["tempo_ratio"] = out["backswing_s"] / out["downswing_s"]
+    return out
