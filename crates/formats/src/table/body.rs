@@ -52,7 +52,7 @@ pub(super) fn read(
         prepared,
         layout,
         columns,
-        least_width: least_width(prepared, layout, columns),
+        least_width: least_width(layout, columns),
     };
     while rows.step() {
         let line = || line_at(prepared.text(), rows.start());
@@ -99,11 +99,9 @@ fn expected_rows(prepared: &Prepared<'_>, layout: &Layout) -> usize {
 
 /// The fewest cells a row may have: the last that is wired, and the last that is filled in the
 /// first row, since some exporters leave out blank cells at a row's end.
-fn least_width(prepared: &Prepared<'_>, layout: &Layout, columns: &Columns) -> usize {
+fn least_width(layout: &Layout, columns: &Columns) -> usize {
     let wired = columns.read.iter().map(|column| column + 1).max();
-    let mut rows = prepared.rows(layout.data_start);
-    let filled = if rows.step() { rows.filled_width() } else { 0 };
-    filled.max(wired.unwrap_or(0))
+    layout.filled.max(wired.unwrap_or(0))
 }
 
 struct RowReader<'r> {

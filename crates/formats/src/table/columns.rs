@@ -123,13 +123,13 @@ fn find(name: &str, layout: &Layout, column: &ColumnRef, user: &str) -> Result<u
             "correcting the rig file, or another rig",
         ));
     }
-    if layout.headers.len() < layout.width {
+    if layout.headers.len() < layout.filled {
         let named = layout.headers.len();
         return Err(place(Problem::new(
             name,
             format!(
                 "the line of names has {named} cells and the data have {}",
-                layout.width
+                layout.filled
             ),
             "a name for every column",
             format!("wiring {user} by number instead of by name"),

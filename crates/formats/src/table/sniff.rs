@@ -36,6 +36,8 @@ pub(super) struct Layout {
     pub(super) data_line: u64,
     /// Cells in the first row of data.
     pub(super) width: usize,
+    /// The same up to the last that is not blank.
+    pub(super) filled: usize,
 }
 
 /// What one row of the head looks like under one delimiter.
@@ -269,6 +271,7 @@ fn describe(
         data_start: row.start,
         data_line: line_at(prepared.text(), row.start),
         width: row.width,
+        filled: row.filled,
     })
 }
 
