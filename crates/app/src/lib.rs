@@ -3,11 +3,13 @@
 //! The way of a recording, one call a line, is [`analyse`].
 
 pub mod analysis;
+pub mod comparison;
 pub mod inspection;
 mod swing;
 pub mod view;
 
 pub use analysis::{Analysis, Settings};
+pub use comparison::{Choice, Comparison, compare};
 pub use footing_core as core;
 pub use footing_formats as formats;
 pub use inspection::{Inspection, inspect};

@@ -72,9 +72,11 @@ fn every_bay_gives_the_truth() {
 fn varied_swings_give_the_truth_about_every_reference() {
     for seed in 0..200 {
         let swing = Swing::varied(seed);
-        let mut bay = Bay::default();
-        bay.rate_hz = [500.0, 1000.0, 2000.0][seed as usize % 3];
-        bay.declared_sense = [ForceSense::Auto, ForceSense::OnPlayer][seed as usize % 2];
+        let bay = Bay {
+            rate_hz: [500.0, 1000.0, 2000.0][seed as usize % 3],
+            declared_sense: [ForceSense::Auto, ForceSense::OnPlayer][seed as usize % 2],
+            ..Bay::default()
+        };
         for about in [
             Reference::StanceCentre,
             Reference::Com,
@@ -104,9 +106,11 @@ fn varied_swings_give_the_truth_about_every_reference() {
 fn noise_of_two_newtons_stays_within_three_tolerances() {
     for seed in 0..60 {
         let swing = Swing::varied(seed);
-        let mut bay = Bay::default();
-        bay.force_noise_n = 2.0;
-        bay.moment_noise_nm = 0.1;
+        let bay = Bay {
+            force_noise_n: 2.0,
+            moment_noise_nm: 0.1,
+            ..Bay::default()
+        };
         let (analysis, truth) = measured(&swing, &bay, seed, &Settings::default());
         must_agree(
             &format!("seed {seed}"),

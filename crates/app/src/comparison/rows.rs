@@ -1,0 +1,103 @@
+//! One row a measure.
+
+use super::{Design, Row};
+use crate::analysis::{Analysis, Measure};
+use footing_core::compare::permutation::PermutationPlan;
+use footing_core::compare::rows::holm;
+use footing_core::compare::{MeasureComparison, compare};
+use footing_core::measures::CATALOGUE;
+
+/// What a player weighs is not a measure of the swing.
+const NOT_COMPARED: &str = "body_mass_kg";
+
+pub(super) fn rows(
+    a: &[&Analysis],
+    b: &[&Analysis],
+    design: Design,
+    plan: &PermutationPlan,
+) -> Vec<Row> {
+    let mut rows: Vec<Row> = CATALOGUE
+        .iter()
+        .filter(|spec| spec.id != NOT_COMPARED)
+        .map(|spec| {
+            let of = |set: &[&Analysis]| -> Vec<Option<Measure>> {
+                set.iter()
+                    .map(|x| x.measures.iter().find(|m| m.id == spec.id).cloned())
+                    .collect()
+            };
+            let (in_a, in_b) = (of(a), of(b));
+            let values = |set: &[Option<Measure>]| -> Vec<Option<f64>> {
+                set.iter()
+                    .map(|m| m.as_ref().and_then(|m| m.value.clone().ok()))
+                    .collect()
+            };
+            let (va, vb) = (values(&in_a), values(&in_b));
+            Row {
+                id: spec.id,
+                label: spec.label,
+                unit: spec.unit,
+                estimated: in_a
+                    .iter()
+                    .chain(&in_b)
+                    .flatten()
+                    .any(|m| m.value.is_ok() && !m.estimated.is_empty()),
+                found: compare_values(&va, &vb, design, plan)
+                    .map_err(|why| why.unwrap_or_else(|| absent_reason(&in_a, &in_b))),
+                a: va,
+                b: vb,
+            }
+        })
+        .collect();
+    adjust(&mut rows);
+    rows
+}
+
+/// Compares what is present; in the paired design a pair needs both. The error is `None` when a
+/// set has no value at all.
+fn compare_values(
+    a: &[Option<f64>],
+    b: &[Option<f64>],
+    design: Design,
+    plan: &PermutationPlan,
+) -> Result<MeasureComparison, Option<String>> {
+    let (present_a, present_b): (Vec<f64>, Vec<f64>) = match design {
+        Design::Separate => (
+            a.iter().flatten().copied().collect(),
+            b.iter().flatten().copied().collect(),
+        ),
+        Design::Paired => a
+            .iter()
+            .zip(b)
+            .filter_map(|(a, b)| Some(((*a)?, (*b)?)))
+            .unzip(),
+    };
+    if present_a.is_empty() || present_b.is_empty() {
+        return Err(None);
+    }
+    compare(&present_a, &present_b, design, plan).map_err(|error| Some(error.to_string()))
+}
+
+fn absent_reason(a: &[Option<Measure>], b: &[Option<Measure>]) -> String {
+    a.iter()
+        .chain(b)
+        .flatten()
+        .find_map(|m| m.value.clone().err())
+        .unwrap_or_else(|| "no pair of swings has this measure".into())
+}
+
+/// Holm's adjustment over the rows that are read together: the per-kilogram rows are the same
+/// quantities again and take the adjusted p of nobody.
+fn adjust(rows: &mut [Row]) {
+    let p: Vec<Option<f64>> = rows
+        .iter()
+        .map(|row| {
+            let found = row.found.as_ref().ok().filter(|_| !row.rescaled())?;
+            found.p_permutation.map(|p| p.p)
+        })
+        .collect();
+    for (row, adjusted) in rows.iter_mut().zip(holm(&p)) {
+        if let Ok(found) = &mut row.found {
+            found.p_holm = adjusted;
+        }
+    }
+}
