@@ -323,7 +323,15 @@ fn fuzz(house: &House) -> Result<Counts> {
     let fuzz = folder(house, "tests/fuzz")?;
     run(house::cargo()
         .current_dir(&fuzz)
-        .args(["run", "--quiet", "--release", "--", FUZZ_SECONDS])
+        // Named, or cargo would take the workspace above a folder that lacks its own.
+        .args([
+            "run",
+            "--quiet",
+            "--release",
+            "--manifest-path",
+            "Cargo.toml",
+        ])
+        .args(["--", FUZZ_SECONDS])
         .env("CARGO_TARGET_DIR", house.target.join("fuzz")))?;
     Ok(held(1))
 }

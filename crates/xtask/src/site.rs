@@ -55,7 +55,7 @@ const TYPES: [(&str, &str); 5] = [
         "samples.d.ts",
         "export interface SampleFile { name: string; gzipBase64: string; }\n\
          export interface SampleSet { set: string; files: SampleFile[]; [key: string]: unknown; }\n\
-         export const samples: SampleSet[];\n\
+         export const samples: { sets: SampleSet[]; [key: string]: unknown; };\n\
          export function sampleBytes(file: SampleFile): Promise<Uint8Array<ArrayBuffer>>;\n",
     ),
     (
@@ -145,26 +145,27 @@ fn js_string(text: &str) -> String {
     Value::from(text).to_string().replace("</", "<\\/")
 }
 
-/// Reads `index.json`: a list of `{"set": "A", "files": ["name", …]}`. Whatever else an entry
-/// says (a label, a player) is handed on.
+/// Reads `index.json`: `{"sets": [{"set": "A", "files": ["name", …]}]}`. Whatever else it says,
+/// of the player or of a set, is handed on.
 fn samples_module(folder: &Path) -> Result<String> {
     let index = folder.join("index.json");
-    let mut sets: Value = if index.is_file() {
+    let mut samples: Value = if index.is_file() {
         serde_json::from_str(&house::read_text(&index)?)
             .with_context(|| format!("{} is not JSON", index.display()))?
     } else {
         say("samples/index.json is not there yet: the page has no samples");
-        json!([])
+        json!({ "sets": [] })
     };
     let shape = || {
         format!(
-            "{}: expected a list of {{\"set\": \"A\", \"files\": [\"name\"]}}",
+            "{}: expected {{\"sets\": [{{\"set\": \"A\", \"files\": [\"name\"]}}]}}",
             index.display()
         )
     };
-    for set in sets.as_array_mut().with_context(shape)? {
-        let files = set["files"].as_array_mut().with_context(shape)?;
-        for file in files {
+    let sets = samples.get_mut("sets").and_then(Value::as_array_mut);
+    for set in sets.with_context(shape)? {
+        let files = set.get_mut("files").and_then(Value::as_array_mut);
+        for file in files.with_context(shape)? {
             let name = file.as_str().with_context(shape)?.to_owned();
             if name.split(['/', '\\']).any(|part| part == "..") || name.starts_with('/') {
                 bail!("{}: `{name}` lies outside samples/", index.display());
@@ -177,8 +178,7 @@ fn samples_module(folder: &Path) -> Result<String> {
     }
     Ok(format!(
         "import {{ unpack }} from './unpack.js';\n\n\
-         export const samples = {sets};\n\n\
-         /** @param {{{{ gzipBase64: string }}}} file */\n\
+         export const samples = {samples};\n\n\
          export const sampleBytes = (file) => unpack(file.gzipBase64);\n"
     ))
 }
@@ -228,7 +228,7 @@ mod tests {
         std::fs::write(folder.join("unlisted.csv"), "x").unwrap();
         std::fs::write(
             folder.join("index.json"),
-            r#"[{"set": "A", "label": "before", "files": ["one.csv"]}]"#,
+            r#"{"sets": [{"set": "A", "label": "before", "files": ["one.csv"]}]}"#,
         )
         .unwrap();
         let module = samples_module(&folder).unwrap();
@@ -242,14 +242,21 @@ mod tests {
     fn a_sample_outside_its_folder_or_absent_is_refused() {
         let folder = scratch("outside");
         for name in ["../one.csv", "/one.csv", "absent.csv"] {
-            let index = json!([{ "set": "A", "files": [name] }]).to_string();
+            let index = json!({ "sets": [{ "set": "A", "files": [name] }] }).to_string();
             std::fs::write(folder.join("index.json"), index).unwrap();
             let error = samples_module(&folder).unwrap_err().to_string();
             assert!(error.contains(name), "{error}");
         }
-        std::fs::write(folder.join("index.json"), r#"{"set": "A"}"#).unwrap();
-        let error = samples_module(&folder).unwrap_err().to_string();
-        assert!(error.contains("expected a list"), "{error}");
+        for bad in [
+            "[]",
+            "{}",
+            r#"{"sets": [{"set": "A"}]}"#,
+            r#"{"sets": [{"files": [1]}]}"#,
+        ] {
+            std::fs::write(folder.join("index.json"), bad).unwrap();
+            let error = samples_module(&folder).unwrap_err().to_string();
+            assert!(error.contains("expected {\"sets\""), "{bad}: {error}");
+        }
         std::fs::remove_dir_all(&folder).unwrap();
     }
 }
