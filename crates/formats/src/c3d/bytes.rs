@@ -68,7 +68,9 @@ fn vax_f([b0, b1, b2, b3]: [u8; 4]) -> f64 {
     let exponent = u64::from(bits >> 23 & 0xff);
     let negative = bits >> 31 == 1;
     if exponent == 0 {
-        return if negative { f64::NAN } else { 0.0 };
+        // Converters from IEEE write a negative zero like this, which a VAX would trap on.
+        let reserved = negative && bits & 0x007f_ffff != 0;
+        return if reserved { f64::NAN } else { 0.0 };
     }
     let sign = u64::from(negative) << 63;
     let fraction = u64::from(bits & 0x007f_ffff) << 29;
@@ -86,7 +88,8 @@ mod tests {
         assert_eq!(read([0x20, 0xc1, 0, 0]), -2.5);
         assert_eq!(read([0x49, 0x41, 0xd0, 0x0f]), f64::from(3.14159_f32));
         assert_eq!(read([0, 0, 0, 0]), 0.0);
-        assert!(read([0, 0x80, 0, 0]).is_nan());
+        assert_eq!(read([0, 0x80, 0, 0]), 0.0);
+        assert!(read([0, 0x80, 1, 0]).is_nan());
     }
 
     #[test]
