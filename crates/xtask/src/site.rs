@@ -55,7 +55,7 @@ const TYPES: [(&str, &str); 5] = [
         "samples.d.ts",
         "export interface SampleFile { name: string; gzipBase64: string; }\n\
          export interface SampleSet { set: string; files: SampleFile[]; [key: string]: unknown; }\n\
-         export const samples: { sets: SampleSet[]; [key: string]: unknown; };\n\
+         export const samples: SampleSet[];\n\
          export function sampleBytes(file: SampleFile): Promise<Uint8Array<ArrayBuffer>>;\n",
     ),
     (
@@ -145,11 +145,11 @@ fn js_string(text: &str) -> String {
     Value::from(text).to_string().replace("</", "<\\/")
 }
 
-/// Reads `index.json`: `{"sets": [{"set": "A", "files": ["name", …]}]}`. Whatever else it says,
-/// of the player or of a set, is handed on.
+/// Reads `index.json`: `{"player": {…}, "sets": [{"set": "A", "files": ["name", …]}]}`. Whatever
+/// else a set says (a label) is handed on, and what is said of the player is said of each set.
 fn samples_module(folder: &Path) -> Result<String> {
     let index = folder.join("index.json");
-    let mut samples: Value = if index.is_file() {
+    let mut said: Value = if index.is_file() {
         serde_json::from_str(&house::read_text(&index)?)
             .with_context(|| format!("{} is not JSON", index.display()))?
     } else {
@@ -162,8 +162,10 @@ fn samples_module(folder: &Path) -> Result<String> {
             index.display()
         )
     };
-    let sets = samples.get_mut("sets").and_then(Value::as_array_mut);
-    for set in sets.with_context(shape)? {
+    let player = said["player"].as_object().cloned().unwrap_or_default();
+    let mut sets = said.get_mut("sets").map(Value::take).with_context(shape)?;
+    for set in sets.as_array_mut().with_context(shape)? {
+        let set = set.as_object_mut().with_context(shape)?;
         let files = set.get_mut("files").and_then(Value::as_array_mut);
         for file in files.with_context(shape)? {
             let name = file.as_str().with_context(shape)?.to_owned();
@@ -175,10 +177,13 @@ fn samples_module(folder: &Path) -> Result<String> {
                 .with_context(|| format!("{} lists {name}, cannot read it", index.display()))?;
             *file = json!({ "name": name, "gzipBase64": BASE64.encode(wasm::gzip(&bytes)?) });
         }
+        for (key, value) in &player {
+            set.entry(key).or_insert_with(|| value.clone());
+        }
     }
     Ok(format!(
         "import {{ unpack }} from './unpack.js';\n\n\
-         export const samples = {samples};\n\n\
+         export const samples = {sets};\n\n\
          export const sampleBytes = (file) => unpack(file.gzipBase64);\n"
     ))
 }
@@ -228,12 +233,14 @@ mod tests {
         std::fs::write(folder.join("unlisted.csv"), "x").unwrap();
         std::fs::write(
             folder.join("index.json"),
-            r#"{"sets": [{"set": "A", "label": "before", "files": ["one.csv"]}]}"#,
+            r#"{"player": {"handed": "left"},
+                "sets": [{"set": "A", "label": "before", "files": ["one.csv"]}]}"#,
         )
         .unwrap();
         let module = samples_module(&folder).unwrap();
         std::fs::remove_dir_all(&folder).unwrap();
         assert!(module.contains(r#""label":"before""#), "{module}");
+        assert!(module.contains(r#""handed":"left""#), "{module}");
         assert!(module.contains(r#""name":"one.csv""#), "{module}");
         assert!(!module.contains("unlisted"), "{module}");
     }
