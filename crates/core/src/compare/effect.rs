@@ -1,6 +1,6 @@
 //! Size of a change in units of ordinary spread: Hedges' g.
 
-use statrs::function::gamma::ln_gamma;
+use libm::lgamma;
 
 use super::distribution::noncentrality;
 
@@ -34,7 +34,7 @@ pub fn small_sample_factor(df: f64) -> f64 {
     if df <= 1.0 {
         return 0.0;
     }
-    (ln_gamma(0.5 * df) - ln_gamma(0.5 * (df - 1.0))).exp() / (0.5 * df).sqrt()
+    (lgamma(0.5 * df) - lgamma(0.5 * (df - 1.0))).exp() / (0.5 * df).sqrt()
 }
 
 /// Hedges' g of two separate sets; `None` when the spread is nil or there is no degree of freedom

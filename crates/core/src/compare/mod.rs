@@ -84,7 +84,7 @@ pub struct MeasureComparison {
     pub mdc95: Option<f64>,
     /// Resemblance of neighbouring swings.
     pub lag1: Option<Lag1>,
-    /// Swings worth a second look.
+    /// Swings worth a second look, at most one a set.
     pub odd: Vec<(Side, OddSwing)>,
     /// All swings of each set are alike to the last digit: intervals have no width, and the
     /// measure is likelier a constant than a measurement.
@@ -205,11 +205,10 @@ pub fn compare(
         _ => None,
     };
     let test = difference.and_then(|d| d.test);
-    let named = |side, values| {
-        sequence::odd_swings(values)
-            .into_iter()
-            .map(move |odd| (side, odd))
-    };
+    let odd = [(Side::A, a), (Side::B, b)]
+        .into_iter()
+        .filter_map(|(side, values)| Some((side, sequence::odd_swing(values)?)))
+        .collect();
     Ok(MeasureComparison {
         design,
         a: sa,
@@ -225,7 +224,7 @@ pub fn compare(
         spread,
         mdc95,
         lag1: sequence::lag1([(a, &sa), (b, &sb)]),
-        odd: named(Side::A, a).chain(named(Side::B, b)).collect(),
+        odd,
         no_spread: spread == Some(0.0),
         verdict,
         more_swings,

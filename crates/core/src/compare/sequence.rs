@@ -1,6 +1,7 @@
 //! Swings in the order they were made: do neighbours resemble each other, does one stand out?
 
-use super::summary::{Summary, sum_of_squares_about};
+use super::distribution::t_upper_quantile;
+use super::summary::{Summary, sum_of_squares_about, summarise};
 
 /// Resemblance of each swing to the one before it.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -69,37 +70,42 @@ pub struct OddSwing {
 /// Robust SDs beyond which a swing is worth a second look.
 pub const ODD_BEYOND_ROBUST_SDS: f64 = 3.5;
 
-/// Fewest swings in a set for one of them to be called odd: with fewer, the median absolute
-/// deviation is too uncertain and ordinary swings would be named.
-pub const ODD_NEEDS_SWINGS: usize = 5;
-
-/// Swings worth a second look: a reason to look at the film, never a reason to drop a swing unseen.
+/// The swing worth a second look, if there is one: a reason to look at the film, never a reason to
+/// drop a swing unseen.
 ///
 /// ```text
 /// MAD = median |x − median|     odd when |x − median| > 3.5·1.4826·MAD
+/// and      |x − mean|/SD > (n − 1)/√n · √( t²/(n − 2 + t²) ),  t = t_{1 − 0.05/(2n), n−2}
 /// ```
-/// None when at least half of the swings are equal (MAD = 0).
+/// The first rule alone would name a swing in one of five ordinary sets of five, because the median
+/// absolute deviation of so few is itself uncertain; the second (Grubbs) holds that to one ordinary
+/// set in twenty. `None` too when at least half of the swings are equal (MAD = 0).
+///
 /// **Source**: Iglewicz B, Hoaglin DC (1993) *How to Detect and Handle Outliers*, ASQC: modified z
-/// score 0.6745·(x − median)/MAD beyond 3.5.
-pub fn odd_swings(values: &[f64]) -> Vec<OddSwing> {
-    if values.len() < ODD_NEEDS_SWINGS {
-        return Vec::new();
-    }
+/// score 0.6745·(x − median)/MAD beyond 3.5; Grubbs FE (1969) Technometrics 11:1–21.
+pub fn odd_swing(values: &[f64]) -> Option<OddSwing> {
+    let summary = summarise(values);
+    let (mean, sd) = (summary.mean?, summary.sd.filter(|_| summary.n > 2)?);
     let middle = median(values.to_vec());
     let robust_sd = 1.4826 * median(values.iter().map(|v| (v - middle).abs()).collect());
     if robust_sd <= 0.0 {
-        return Vec::new();
+        return None;
     }
-    values
+    let (index, value) = values
         .iter()
+        .copied()
         .enumerate()
-        .map(|(index, value)| OddSwing {
-            index,
-            value: *value,
-            robust_sds: (value - middle) / robust_sd,
-        })
-        .filter(|odd| odd.robust_sds.abs() > ODD_BEYOND_ROBUST_SDS)
-        .collect()
+        .max_by(|x, y| (x.1 - mean).abs().total_cmp(&(y.1 - mean).abs()))?;
+    let robust_sds = (value - middle) / robust_sd;
+    let n = summary.n as f64;
+    let t = t_upper_quantile(0.05 / (2.0 * n), n - 2.0);
+    let grubbs = (n - 1.0) / n.sqrt() * (t * t / (n - 2.0 + t * t)).sqrt();
+    let odd = robust_sds.abs() > ODD_BEYOND_ROBUST_SDS && (value - mean).abs() > grubbs * sd;
+    odd.then_some(OddSwing {
+        index,
+        value,
+        robust_sds,
+    })
 }
 
 fn median(mut values: Vec<f64>) -> f64 {
