@@ -118,14 +118,19 @@ impl Motion {
         let done = unit_step_inverse(s.spin_away_nms / whole);
         let through_end = impact + s.through_end_after_impact_s;
         let through_start = (transition - done * through_end) / (1.0 - done);
+        // Braking sets in before turning through has quite ended, so that the torque between them
+        // crosses zero once and does not linger there.
+        let brake_start = (impact - 0.05 * down).min(through_end - 0.03);
+        let away_end = takeaway + s.away_fraction * back;
         let spin = Curve::new(0.0)
+            .step(takeaway, away_end, -(1.0 - s.away_late) * s.spin_away_nms)
             .step(
-                takeaway,
-                takeaway + s.away_fraction * back,
-                -s.spin_away_nms,
+                takeaway + 0.4 * (away_end - takeaway),
+                away_end,
+                -s.away_late * s.spin_away_nms,
             )
             .step(through_start, through_end, whole)
-            .step(impact - 0.05 * down, finish, -s.spin_through_nms);
+            .step(brake_start, finish, -s.spin_through_nms);
 
         let half = 0.5 * s.stance_width_m;
         let angle = s.stance_angle_deg.to_radians();
@@ -179,8 +184,8 @@ impl Motion {
                     s.share_top - s.share_address,
                 )
                 .step(
-                    transition - 0.15 * back,
-                    impact,
+                    transition - 0.22 * back,
+                    impact - 0.2 * down,
                     s.share_impact - s.share_top,
                 )
                 .step(impact, finish, s.share_finish - s.share_impact),

@@ -10,14 +10,22 @@
 //! Frames, signs and units are those of `footing_core`. Trigonometry comes from `libm` and
 //! randomness from a seeded generator, so the same seed gives the same bytes on every machine.
 
+pub mod bad;
 pub mod bay;
+mod c3d_bytes;
+pub mod c3d_out;
+pub mod csv_out;
 pub mod curve;
 pub mod ground;
 mod noise;
+pub mod players;
+pub mod scenario;
 pub mod swing;
 pub mod truth;
 
 pub use bay::{Bay, PlateSpec, record};
+pub use c3d_bytes::Processor;
 pub use ground::{Body, Foot, Ground, Motion};
+pub use scenario::{OutFile, scenario, scenario_names};
 pub use swing::Swing;
 pub use truth::{About, Events, Truth, truth};

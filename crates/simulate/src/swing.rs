@@ -38,6 +38,8 @@ pub struct Swing {
     pub spin_through_nms: f64,
     /// Where turning away ends, as a fraction of takeaway → transition (at most 1).
     pub away_fraction: f64,
+    /// The part of the turning away (0–1) that comes as a late burst, after two fifths of it.
+    pub away_late: f64,
     /// Where turning through ends, s after impact (negative: before).
     pub through_end_after_impact_s: f64,
     /// Distance between the two centres of pressure at address, m.
@@ -96,6 +98,7 @@ impl Default for Swing {
             spin_away_nms: 9.0,
             spin_through_nms: 8.5,
             away_fraction: 0.86,
+            away_late: 0.0,
             through_end_after_impact_s: 0.03,
             stance_width_m: 0.50,
             stance_angle_deg: -2.0,
@@ -113,9 +116,9 @@ impl Default for Swing {
             dip_m: 0.035,
             rise_m: 0.045,
             squeeze_address_n: 20.0,
-            squeeze_swing_n: 75.0,
-            free_moment_lead: 0.20,
-            free_moment_trail: 0.18,
+            squeeze_swing_n: 85.0,
+            free_moment_lead: 0.28,
+            free_moment_trail: 0.26,
         }
     }
 }
@@ -130,7 +133,7 @@ impl Swing {
         } else {
             Handed::Left
         };
-        let mass_kg = between(55.0, 105.0);
+        let mass_kg = between(58.0, 100.0);
         // Angular momenta and squeeze grow with the player.
         let size = mass_kg / 78.0;
         Self {
@@ -143,15 +146,16 @@ impl Swing {
             still_s: between(0.4, 0.6),
             top_after_transition_s: between(-0.02, 0.02),
             arm_level_fraction: between(0.45, 0.65),
-            spin_away_nms: between(7.0, 10.5) * size,
-            spin_through_nms: between(6.5, 10.0) * size,
+            spin_away_nms: between(8.6, 11.5) * size,
+            spin_through_nms: between(7.5, 10.0) * size,
             away_fraction: between(0.80, 0.96),
+            away_late: between(0.0, 0.3),
             through_end_after_impact_s: between(0.0, 0.06),
             stance_width_m: between(0.40, 0.60),
             stance_angle_deg: between(-6.0, 6.0),
             share_address: between(0.42, 0.56),
             share_top: between(0.18, 0.40),
-            share_impact: between(0.55, 0.88),
+            share_impact: between(0.60, 0.84),
             share_finish: between(0.70, 0.92),
             lead_cop_top_m: (between(-0.01, 0.01), between(-0.01, 0.05)),
             lead_cop_impact_m: (between(-0.01, 0.02), between(-0.07, 0.0)),
@@ -160,12 +164,12 @@ impl Swing {
             sway_m: between(0.010, 0.045),
             slide_m: between(0.020, 0.055),
             toeward_m: between(-0.010, 0.020),
-            dip_m: between(0.015, 0.045),
-            rise_m: between(0.020, 0.055),
+            dip_m: between(0.020, 0.045),
+            rise_m: between(0.025, 0.055),
             squeeze_address_n: between(10.0, 30.0) * size,
-            squeeze_swing_n: between(50.0, 95.0) * size,
-            free_moment_lead: between(0.12, 0.24),
-            free_moment_trail: between(0.12, 0.24),
+            squeeze_swing_n: between(78.0, 114.0) * size,
+            free_moment_lead: between(0.22, 0.36),
+            free_moment_trail: between(0.20, 0.34),
         }
     }
 

@@ -151,7 +151,8 @@ fn truth_is_what_a_hundred_thousand_samples_a_second_find() {
                 ("impulse_positive_nms", positive, 1e-6),
                 ("impulse_net_nms", negative + positive, 1e-6),
                 ("impulse_ratio", -negative / positive, 1e-6),
-                ("torque_negative_duration_s", below, 3e-5),
+                // A crossing within the first half millisecond after takeaway is below the grid.
+                ("torque_negative_duration_s", below, 5e-4),
                 ("torque_min_nm", least.1, 1e-4),
                 ("torque_max_nm", most.1, 1e-4),
                 ("torque_min_time_s", least.0 - top, 1e-3),
@@ -222,10 +223,14 @@ fn every_bay_records_the_same_ground_reaction() {
         ];
         for (k, kind) in kinds.into_iter().enumerate() {
             let azimuth = 37.0 * f64::from(seed as u32) - 60.0;
-            let mut bay =
-                Bay::two_plates(kind, azimuth, 90.0 * k as f64, (k + seed as usize) % 2 == 0)
-                    .moved((0.4, -1.1));
-            bay.on_player = seed % 2 == 0;
+            let mut bay = Bay::two_plates(
+                kind,
+                azimuth,
+                90.0 * k as f64,
+                (k as u64 + seed).is_multiple_of(2),
+            )
+            .moved((0.4, -1.1));
+            bay.on_player = seed.is_multiple_of(2);
             bay.rate_hz = 200.0;
             let recording = record(&swing, &bay, 0);
             let sense = if bay.on_player { 1.0 } else { -1.0 };

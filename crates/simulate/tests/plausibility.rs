@@ -23,7 +23,11 @@ fn rows(swing: &Swing) -> Vec<(&'static str, f64, f64, f64)> {
     let slip = |f: fn(&Ground) -> (f64, f64, f64)| {
         maximum(start, impact, |t| {
             let (ft, fa, fz) = f(&motion.ground(t));
-            ft.hypot(fa) / fz
+            if fz > 0.2 * weight {
+                ft.hypot(fa) / fz
+            } else {
+                0.0
+            }
         })
         .1
     };
@@ -72,13 +76,13 @@ fn rows(swing: &Swing) -> Vec<(&'static str, f64, f64, f64)> {
             0.6,
         ),
         (
-            "lead shear / Fz",
+            "lead shear / Fz above 20 % BW",
             slip(|g| (g.lead.ft_n, g.lead.fa_n, g.lead.fz_n)),
             0.0,
             0.8,
         ),
         (
-            "trail shear / Fz",
+            "trail shear / Fz above 20 % BW",
             slip(|g| (g.trail.ft_n, g.trail.fa_n, g.trail.fz_n)),
             0.0,
             0.8,
