@@ -35,7 +35,7 @@ const MAGIC: [(&[u8], &str, &str); 5] = [
         "exporting the numbers as CSV instead",
     ),
     (
-        &[0x89, b'P', b'N', b'G'],
+        &[0xff, 0xd8, 0xff],
         "a picture",
         "the export file the picture was made from",
     ),
@@ -49,6 +49,20 @@ pub(crate) fn decode<'a>(name: &str, bytes: &'a [u8]) -> Result<Cow<'a, str>, Pr
     for (magic, what, hint) in MAGIC {
         if bytes.starts_with(magic) {
             return Err(Problem::new(name, format!("this is {what}"), "text", hint));
+        }
+    }
+    let start = bytes.trim_ascii_start();
+    for opening in [b"<!doctype html".as_slice(), b"<html"] {
+        if start
+            .get(..opening.len())
+            .is_some_and(|start| start.eq_ignore_ascii_case(opening))
+        {
+            return Err(Problem::new(
+                name,
+                "this is a web page",
+                "the recording itself",
+                "downloading it again: a page to sign in may have come instead",
+            ));
         }
     }
     let text = if let Some(rest) = bytes.strip_prefix(&[0xef, 0xbb, 0xbf]) {

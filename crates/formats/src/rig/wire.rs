@@ -13,6 +13,7 @@ use crate::Problem;
 use footing_core::recording::{EventKind, ForceSense};
 use plate::WirePlate;
 use serde::{Deserialize, Serialize};
+use serde_json::error::Category;
 
 const FORMAT: &str = "footing-rig/1";
 const HINT: &str = "correcting the rig file here";
@@ -369,11 +370,25 @@ fn problem(name: &str, error: &serde_json::Error) -> Problem {
     let full = error.to_string();
     let place = format!(" at line {} column {}", error.line(), error.column());
     let message = full.strip_suffix(&place).unwrap_or(&full);
+    let broken = match error.classify() {
+        Category::Syntax | Category::Io => Some("the JSON is broken"),
+        Category::Eof => Some("the JSON ends too early"),
+        Category::Data => None,
+    };
+    if let Some(broken) = broken {
+        return Problem::new(
+            name,
+            format!("{broken}: {message}"),
+            "well-formed JSON",
+            HINT,
+        )
+        .at(error.line() as u64, Some(error.column() as u64));
+    }
     let (what, rest) = match message.split_once("; expected ") {
         Some((what, rest)) => (what, rest),
         None => message
             .split_once(", expected ")
-            .unwrap_or((message, "the rig file's JSON to be well formed")),
+            .unwrap_or((message, "every key of a rig file it needs, each once")),
     };
     let (expected, hint) = rest.split_once("; try ").unwrap_or((rest, HINT));
     let problem = Problem::new(name, what, expected, hint);

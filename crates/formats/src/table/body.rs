@@ -200,10 +200,14 @@ impl RowReader<'_> {
             }
             _ => format!("the cell of {header} holds \"{}\"", shorten(&cell)),
         };
+        let expected = match parse(cell.as_bytes(), self.layout.decimal) {
+            Some(_) => "a number that a plate could give",
+            None => "a number",
+        };
         Problem::new(
             self.name,
             what,
-            "a finite number no plate exceeds",
+            expected,
             "exporting the recording without gaps, or correcting the cell",
         )
         .at(self.line(rows), Some(column as u64 + 1))
