@@ -4,6 +4,7 @@
 
 pub mod analysis;
 pub mod comparison;
+pub mod findings;
 pub mod inspection;
 mod swing;
 pub mod view;

@@ -1,0 +1,281 @@
+//! Three sentences in plain words, generated from the numbers.
+
+use crate::comparison::{Comparison, Direction, Method, Row, Verdict};
+use crate::view::number::{decimals, fixed, span, with_unit};
+
+/// Measures a person asks about first, in that order; others are only named when none of these
+/// changed.
+const HEADLINES: [&str; 10] = [
+    "torque_zero_cross_s",
+    "torque_min_nm",
+    "impulse_positive_nms",
+    "impulse_negative_nms",
+    "torque_max_nm",
+    "torque_negative_duration_s",
+    "cop_angle_at_top_deg",
+    "lead_share_at_top",
+    "lead_share_at_impact",
+    "cop_angle_at_impact_deg",
+];
+
+/// What changed, when in the swing, and how far to trust it. `who` names the player ("the
+/// player" when nobody typed a name).
+pub fn sentences(comparison: &Comparison, who: &str) -> [String; 3] {
+    [what(comparison, who), when(comparison), trust(comparison)]
+}
+
+fn verdict(row: &Row) -> Option<Verdict> {
+    row.found.as_ref().ok().map(|f| f.verdict)
+}
+
+/// The row to speak of: the headline that changed most beyond spread, else any row that did.
+fn most_changed(rows: &[&Row], wanted: Verdict) -> Option<usize> {
+    let score = |i: &usize| rows[*i].beyond_spread().unwrap_or(0.0);
+    let of = |headline: bool| {
+        (0..rows.len())
+            .filter(|i| verdict(rows[*i]) == Some(wanted))
+            .filter(|i| HEADLINES.contains(&rows[*i].id) == headline)
+            .max_by(|x, y| score(x).total_cmp(&score(y)))
+    };
+    of(true).or_else(|| of(false))
+}
+
+fn what(comparison: &Comparison, who: &str) -> String {
+    let rows: Vec<&Row> = comparison
+        .rows
+        .iter()
+        .filter(|r| !r.rescaled() && r.found.is_ok())
+        .collect();
+    if rows.is_empty() {
+        return "These recordings have no measure in common to compare".into();
+    }
+    if rows
+        .iter()
+        .all(|r| verdict(r) == Some(Verdict::TooFewSwings))
+    {
+        return format!(
+            "There are too few swings to say whether anything changed: {} in {}, {} in {}, and three a side are the least",
+            comparison.sets[0].swings,
+            quoted(&comparison.sets[0].label),
+            comparison.sets[1].swings,
+            quoted(&comparison.sets[1].label)
+        );
+    }
+    for (wanted, ending) in [
+        (Verdict::ClearChange, "a clear change"),
+        (
+            Verdict::ChangeOnAverage,
+            "a change on average, within what single swings differ by anyway",
+        ),
+    ] {
+        if let Some(i) = most_changed(&rows, wanted) {
+            let row = rows[i];
+            let estimated = if row.estimated {
+                ", read at estimated events"
+            } else {
+                ""
+            };
+            let chance = match row.found.as_ref().ok().and_then(|f| f.p_holm) {
+                Some(p) if p <= 0.05 => "",
+                _ => "; with so many measures read at once it could still be chance",
+            };
+            return format!(
+                "{}: {ending}{estimated}{chance}",
+                change(comparison, row, who)
+            );
+        }
+    }
+    if rows.iter().any(|r| verdict(r) == Some(Verdict::NotSettled)) {
+        "No change is shown, and for some measures it is not settled: more swings are needed to tell".into()
+    } else {
+        format!("Nothing changed beyond {who}'s ordinary swing-to-swing spread")
+    }
+}
+
+fn quoted(label: &str) -> String {
+    format!("“{label}”")
+}
+
+/// The change of one row in words.
+fn change(comparison: &Comparison, row: &Row, who: &str) -> String {
+    let Ok(found) = &row.found else {
+        return row.label.to_owned();
+    };
+    let (Some(a), Some(b), Some(by)) = (found.a.mean, found.b.mean, found.change) else {
+        return row.label.to_owned();
+    };
+    let plain = comparison.sets[0].label == "before" && comparison.sets[1].label == "after";
+    let now = if plain {
+        "now".to_owned()
+    } else {
+        format!("in {}", quoted(&comparison.sets[1].label))
+    };
+    let than = if plain {
+        String::new()
+    } else {
+        format!(" than in {}", quoted(&comparison.sets[0].label))
+    };
+    let from_to = format!(
+        "from {} to {}",
+        fixed(a, decimals(row.unit)),
+        with_unit(b, row.unit)
+    );
+    let weaker = if b.abs() < a.abs() {
+        "weaker"
+    } else {
+        "stronger"
+    };
+    let more = if by > 0.0 { "more" } else { "less" };
+    match row.id {
+        "torque_zero_cross_s" => format!(
+            "The ground {now} turns {who} back toward the target {} {}{than}",
+            span(by.abs()),
+            if by < 0.0 { "earlier" } else { "later" }
+        ),
+        "torque_min_nm" => {
+            format!("The strongest turn away from the target is {now} {weaker}{than}, {from_to}")
+        }
+        "torque_max_nm" => {
+            format!("The strongest turn toward the target is {now} {weaker}{than}, {from_to}")
+        }
+        "impulse_negative_nms" => {
+            format!("The whole turning away from the target is {now} {weaker}{than}, {from_to}")
+        }
+        "impulse_positive_nms" => {
+            format!("The whole turning toward the target is {now} {weaker}{than}, {from_to}")
+        }
+        "torque_negative_duration_s" => format!(
+            "The ground {now} turns {who} away from the target for {} {}{than}",
+            span(by.abs()),
+            if by < 0.0 { "less" } else { "longer" }
+        ),
+        "lead_share_at_top" | "lead_share_at_impact" | "lead_share_at_takeaway" => format!(
+            "The lead foot {now} carries {more} of the load {}{than}, from {} % to {} %",
+            row.id.replace("lead_share_", "").replace('_', " "),
+            fixed(100.0 * a, 0),
+            fixed(100.0 * b, 0)
+        ),
+        _ => format!("{} {now} goes {from_to}", row.label),
+    }
+}
+
+/// Where in the swing a share of it lies, in words.
+pub fn phase(pct: f64, top_node: Option<usize>) -> String {
+    let Some(top) = top_node.map(|n| n as f64) else {
+        return format!("{} % of the swing", fixed(pct, 0));
+    };
+    let back = pct / top;
+    let down = (pct - top) / (100.0 - top);
+    let words = if (pct - top).abs() <= 3.0 {
+        "the top"
+    } else if pct <= 0.5 {
+        "takeaway"
+    } else if pct >= 99.5 {
+        "impact"
+    } else if pct < top {
+        match back {
+            b if b < 1.0 / 3.0 => "early in the backswing",
+            b if b < 2.0 / 3.0 => "the middle of the backswing",
+            _ => "late in the backswing",
+        }
+    } else {
+        match down {
+            d if d < 1.0 / 3.0 => "early in the downswing",
+            d if d < 2.0 / 3.0 => "the middle of the downswing",
+            _ => "late in the downswing",
+        }
+    };
+    words.to_owned()
+}
+
+fn when(comparison: &Comparison) -> String {
+    let Some(torque) = comparison.curves.iter().find(|c| c.name == "torque_nm") else {
+        return "The turning force over the whole swing was not compared".into();
+    };
+    let test = match &torque.tests {
+        Ok(tests) => tests.first(),
+        Err(why) => {
+            return format!("The turning force over the whole swing cannot be compared: {why}");
+        }
+    };
+    let Some(test) = test else {
+        return "The turning force over the whole swing was not compared".into();
+    };
+    let smallest = smallest_possible_p(comparison);
+    if test.method == Method::Permutation && smallest.is_some_and(|p| p > 0.05) {
+        return format!(
+            "With {} and {} swings no test can say where in the swing the turning force differs",
+            torque.a.n, torque.b.n
+        );
+    }
+    if test.stretches.is_empty() {
+        return "Nowhere in the swing does the turning force differ by more than chance allows"
+            .into();
+    }
+    let parts: Vec<String> = test
+        .stretches
+        .iter()
+        .map(|s| {
+            let (from, to) = (
+                phase(s.from_pct, comparison.top_node),
+                phase(s.to_pct, comparison.top_node),
+            );
+            let place = if from == to {
+                from
+            } else {
+                format!("from {from} to {to}")
+            };
+            format!(
+                "{} {place} ({}–{} % of the swing)",
+                match s.direction {
+                    Direction::Higher => "further toward the target",
+                    Direction::Lower => "further away from the target",
+                },
+                fixed(s.from_pct, 0),
+                fixed(s.to_pct, 0)
+            )
+        })
+        .collect();
+    format!(
+        "In {} the turning force points {}",
+        quoted(&comparison.sets[1].label),
+        parts.join(" and ")
+    )
+}
+
+/// The smallest permutation p that the numbers of swings allow.
+fn smallest_possible_p(comparison: &Comparison) -> Option<f64> {
+    comparison
+        .rows
+        .iter()
+        .filter_map(|r| r.found.as_ref().ok()?.p_permutation)
+        .map(|p| p.smallest_possible)
+        .reduce(f64::min)
+}
+
+fn trust(comparison: &Comparison) -> String {
+    let verdicts: Vec<Verdict> = comparison
+        .rows
+        .iter()
+        .filter(|r| !r.rescaled())
+        .filter_map(verdict)
+        .collect();
+    let count = |wanted| verdicts.iter().filter(|v| **v == wanted).count();
+    let stand = comparison
+        .rows
+        .iter()
+        .filter_map(|r| r.found.as_ref().ok()?.p_holm)
+        .filter(|p| *p <= 0.05)
+        .count();
+    format!(
+        "{} and {} swings of one player on one day: of {} measures {} show a clear change, {} a change on average, {} stay within ordinary spread, {} are not settled; {} stand when allowing for reading so many at once",
+        comparison.sets[0].swings,
+        comparison.sets[1].swings,
+        verdicts.len(),
+        count(Verdict::ClearChange),
+        count(Verdict::ChangeOnAverage),
+        count(Verdict::WithinOrdinarySpread),
+        count(Verdict::NotSettled),
+        stand
+    )
+}
