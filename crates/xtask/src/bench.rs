@@ -3,12 +3,12 @@
 //! Machines are noisy: each script of `tests/page/bench-*.mjs` measures a thing and its yardstick
 //! in the same run and prints lines of `name ⇥ value ⇥ unit`; compare the ratios.
 
-use std::process::Command;
+use std::process::{Command, Stdio};
 
 use anyhow::{Result, bail};
 
-use crate::house::{House, output_of, say, sorted};
-use crate::{install, serve, site};
+use crate::house::{House, output_of, run, say, sorted};
+use crate::{install, samples, serve, site};
 
 /// Runs every bench there is.
 pub fn bench(house: &House) -> Result<()> {
@@ -26,6 +26,12 @@ pub fn bench(house: &House) -> Result<()> {
     if scripts.is_empty() {
         bail!("tests/page holds no bench-*.mjs");
     }
+    let recordings = house.target.join("bench");
+    let footing = samples::footing(house)?;
+    run(Command::new(&footing)
+        .args(["simulate", "bench", "--seed", "1", "--out"])
+        .arg(&recordings)
+        .stdout(Stdio::null()))?;
     let mut rows = Vec::new();
     serve::during(&site, |url| {
         for script in &scripts {
@@ -37,6 +43,8 @@ pub fn bench(house: &House) -> Result<()> {
                     .arg(script)
                     .env("FOOTING_URL", url)
                     .env("FOOTING_SITE", &site)
+                    .env("FOOTING", &footing)
+                    .env("FOOTING_BENCH", &recordings)
                     .env("FOOTING_CHROMIUM", &chromium),
             )?;
             rows.extend(parsed(&name, &text)?);

@@ -331,7 +331,7 @@ fn fuzz(house: &House) -> Result<Counts> {
             "--manifest-path",
             "Cargo.toml",
         ])
-        .args(["--", FUZZ_SECONDS])
+        .args(["--", "all", FUZZ_SECONDS])
         .env("CARGO_TARGET_DIR", house.target.join("fuzz")))?;
     Ok(held(1))
 }
