@@ -47,6 +47,9 @@ impl Maxima {
     }
 }
 
+/// The largest t of one arrangement.
+type Statistic = dyn FnMut(&[bool]) -> f64;
+
 /// Goes through the arrangements.
 pub(super) fn maxima(
     matrix: &Matrix,
@@ -54,25 +57,24 @@ pub(super) fn maxima(
     tails: Tails,
     plan: &PermutationPlan,
 ) -> Maxima {
-    let (scheme, mut largest): (Scheme, Box<dyn FnMut(&[bool]) -> f64 + '_>) =
-        if matrix.second.is_empty() {
-            (
-                Scheme::Signs(matrix.first.len()),
-                Box::new(signs(matrix, tails)),
-            )
-        } else {
-            let scheme = Scheme::Splits {
-                first: matrix.first.len(),
-                all: matrix.rows(),
-            };
-            // With equal sizes Welch's t is the pooled t, which needs half the sums.
-            let equal = matrix.first.len() == matrix.second.len();
-            if equal || variance == Variance::Pooled {
-                (scheme, Box::new(pooled(matrix, tails)))
-            } else {
-                (scheme, Box::new(welch(matrix, tails)))
-            }
+    let (scheme, mut largest): (Scheme, Box<Statistic>) = if matrix.second.is_empty() {
+        (
+            Scheme::Signs(matrix.first.len()),
+            Box::new(signs(matrix, tails)),
+        )
+    } else {
+        let scheme = Scheme::Splits {
+            first: matrix.first.len(),
+            all: matrix.rows(),
         };
+        // With equal sizes Welch's t is the pooled t, which needs half the sums.
+        let equal = matrix.first.len() == matrix.second.len();
+        if equal || variance == Variance::Pooled {
+            (scheme, Box::new(pooled(matrix, tails)))
+        } else {
+            (scheme, Box::new(welch(matrix, tails)))
+        }
+    };
     let mut all = Vec::new();
     let visited = visit(scheme, plan, |marks| all.push(largest(marks)));
     let observed = all[0];
