@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use footing_app::analysis::{Handed, LowPass, Reference, Settings};
 
@@ -24,6 +25,8 @@ pub enum Command {
     Measure(MeasureArgs),
     /// Say what a file holds and what was recognised, over the whole recording.
     Inspect(InspectArgs),
+    /// Write invented sample recordings with their truth.
+    Simulate(SimulateArgs),
 }
 
 /// Recordings and how to read them.
@@ -119,6 +122,20 @@ pub struct InspectArgs {
     pub json: bool,
 }
 
+/// What to invent.
+#[derive(Debug, Args)]
+pub struct SimulateArgs {
+    /// The scenario's name.
+    #[arg(value_parser = PossibleValuesParser::new(footing_simulate::scenario_names()))]
+    pub scenario: String,
+    /// The folder to write into; made when absent.
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    /// Chooses the noise and the spread between swings.
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub seed: u64,
+}
+
 /// A player's hand as typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum HandedArg {
@@ -190,7 +207,7 @@ mod tests {
         let line = ["footing", "measure", "a.csv"].iter().chain(words);
         match Cli::try_parse_from(line)?.command {
             Command::Measure(args) => Ok(args),
-            Command::Inspect(other) => panic!("parsed as {other:?}"),
+            other => panic!("parsed as {other:?}"),
         }
     }
 

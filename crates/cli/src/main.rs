@@ -12,6 +12,7 @@ mod inspect;
 mod json;
 mod measure;
 mod rows;
+mod simulate;
 mod text;
 
 use std::io::{self, BufWriter, ErrorKind, Write};
@@ -31,6 +32,7 @@ fn main() -> ExitCode {
     let done = match &cli.command {
         args::Command::Measure(args) => measure::run(args, &mut out, &mut refuse),
         args::Command::Inspect(args) => inspect::run(args, &mut out, &mut refuse),
+        args::Command::Simulate(args) => simulate::run(args, &mut out, &mut refuse),
     }
     .and_then(|()| out.flush());
     match done {
