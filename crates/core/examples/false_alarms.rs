@@ -34,7 +34,7 @@ struct Counts {
 
 fn main() {
     println!(
-        "| swings a side | true change | \"clear change\" | or \"on average\" | unequal spreads | \"not settled\" | permutation p ≤ 0.05 | curve: leading result | curve: permutation | curve: random field | a swing called odd |"
+        "| swings a side | true change | clear change | clear or on average | unequal spreads | not settled | permutation p ≤ 0.05 | curve: leading result | curve: permutation | curve: random field | a swing called odd |"
     );
     println!("| --: | --: | --: | --: | --: | --: | --: | --: | --: | --: | --: |");
     for (n, change_sds) in [
@@ -72,17 +72,16 @@ fn main() {
 
 const EXPLANATION: &str = r#"
 2 000 simulated pairs of sets a row, seed 11, printed by the example `false_alarms`; the standard error of a share near
-5 % is 0.5 %. Measures are independent normal values; "unequal spreads" gives the second set twice the
-spread of the first and counts "clear change" and "change on average" together. Curves are 101 nodes of Gaussian noise
-smoothed to a FWHM of 20 nodes; a true change is a bump of two SD at its peak, 25 nodes wide. A set counts as
-"a swing called odd" when a swing of the first set is named as worth a second look though none was made odd.
+5 % is 0.5 %.
 
-No share of false alarms passes 6 %: the interval of the means behind the verdicts keeps its rate at every number of swings,
-and so do both curve results. Two random-field curves of three swings a side are the least certain; there, as below eight
-swings generally, the permutation result leads.
+- "clear change" and "clear or on average" are verdicts on independent normal values; "unequal spreads" is the second of
+  them when one set has twice the spread of the other.
+- The curves are 101 nodes of Gaussian noise smoothed to a FWHM of 20 nodes; a true change is a bump of two SD at its
+  peak, 25 nodes wide. A share counts the comparisons with any significant stretch.
+- "a swing called odd" counts sets in which a swing is named as worth a second look though none was made odd.
 
-With three swings a side the permutation test, and with it the leading curve result, cannot speak at all: the smallest
-p there is 2/20.
+No share of false alarms passes 6 %. Below eight swings a side the permutation result leads; with three it cannot speak
+at all, since the smallest p there is 2/20.
 "#;
 
 fn count(n: usize, change_sds: f64) -> Counts {

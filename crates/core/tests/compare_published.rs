@@ -8,7 +8,7 @@ use footing_core::compare::{
     effect::{hedges_g, small_sample_factor},
     permutation::{PermutationPlan, difference_of_means, sign_flip},
     rows::holm,
-    sequence::odd_swing,
+    sequence::{effective_swings, odd_swing},
     summary::{mdc95, pooled_sd, summarise},
     verdict::{MoreSwings, Verdict, verdict},
 };
@@ -91,9 +91,9 @@ fn sleep_data_standardised_by_hedges_1981() {
     close(small_sample_factor(18.0), 0.957646427, DIGITS_9);
     let effect = separate(&SLEEP_1, &SLEEP_2).effect.unwrap();
     close(effect.g, 0.796935239, DIGITS_9);
-    // Turned around with scipy.stats.nct: the true δ is between these with 95 % confidence.
-    let (low, high) = effect.ci95;
-    assert!(low < 0.0 && high > 1.5, "{low} {high}");
+    // The noncentral t of scipy 1.17 turned around by brentq.
+    close(effect.ci95.0, -0.0954503982, 1e-7);
+    close(effect.ci95.1, 1.7388168991, 1e-7);
 }
 
 #[test]
@@ -305,12 +305,24 @@ fn one_odd_swing_is_named_and_none_in_ordinary_sets() {
     assert_eq!(found.odd.len(), 1);
     assert_eq!((found.odd[0].1.index, found.odd[0].1.value), (5, 92.0));
     assert!(found.odd[0].1.robust_sds > 3.5);
-    // Grubbs (1969), table for n = 8, 2.5 % a side: G = 2.126; just inside is not named.
-    assert_eq!(
-        odd_swing(&[1.0, 1.0, 1.0, 1.0, 5.0]),
-        None,
-        "half of them equal"
-    );
+    // Half of them equal: no robust spread to judge by.
+    assert_eq!(odd_swing(&[1.0, 1.0, 1.0, 1.0, 5.0]), None);
+}
+
+#[test]
+fn odd_swing_begins_at_grubbs_critical_value() {
+    // Grubbs' test, n = 8, 5 % both ways: G = 2.126 in the printed tables (from memory).
+    let with = |x: f64| [-1.0, -0.5, -0.2, 0.0, 0.2, 0.5, 1.0, x];
+    let (mut ordinary, mut odd) = (1.0, 10.0);
+    for _ in 0..60 {
+        let middle = 0.5 * (ordinary + odd);
+        match odd_swing(&with(middle)) {
+            Some(_) => odd = middle,
+            None => ordinary = middle,
+        }
+    }
+    let s = summarise(&with(odd));
+    close((odd - s.mean.unwrap()) / s.sd.unwrap(), 2.126, 1e-3);
 }
 
 #[test]
@@ -322,6 +334,8 @@ fn lag_1_correlation_by_hand() {
     assert_eq!(lag.neighbours, 5);
     assert_eq!(lag.effective_n, (3.0, 4.0));
     // n(1 − r)/(1 + r): a steady drift leaves little.
+    close(effective_swings(10, 0.3), 5.4, 0.05);
+    close(effective_swings(10, 0.5), 3.3, 0.05);
     let drift: Vec<f64> = (0..10).map(f64::from).collect();
     let lag = separate(&drift, &drift).lag1.unwrap();
     close(

@@ -29,9 +29,7 @@ fn a_gap_breaks_the_field_and_no_stretch_crosses_it() {
     let whole = pooled(&a, &b);
     assert_eq!(whole.segments, 1);
     assert_eq!(whole.permutation.stretches.len(), 1);
-    for q in 58..=62 {
-        b[2][q] = None;
-    }
+    b[2][58..=62].fill(None);
     let broken = pooled(&a, &b);
     assert_eq!(broken.segments, 2);
     assert!((58..=62).all(|q| broken.t[q].is_none() && broken.mean_b[q].is_none()));

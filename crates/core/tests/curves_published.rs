@@ -59,9 +59,12 @@ fn euler_characteristic_of_ten_resels() {
     close(given.resels * given.density0(2.1), 0.3446876215, 1e-9);
 }
 
+/// One-tailed and two-tailed threshold.
+type Pair = (f64, f64);
+
 /// Thresholds for 101 nodes without Bonferroni: df; one-tailed and two-tailed for FWHM 5, 10, … 30;
 /// and those of a single value.
-const THRESHOLDS: [(f64, [(f64, f64); 6], (f64, f64)); 8] = [
+const THRESHOLDS: [(f64, [Pair; 6], Pair); 8] = [
     (
         4.0,
         [

@@ -10,7 +10,7 @@ pub struct Lag1 {
     pub r: f64,
     /// Number of neighbouring pairs it rests on.
     pub neighbours: usize,
-    /// How many independent swings the two sets are worth, `n(1 − r)/(1 + r)` for r > 0, else n.
+    /// How many independent swings the two sets are worth, see [`effective_swings`].
     pub effective_n: (f64, f64),
 }
 
@@ -41,19 +41,21 @@ pub fn lag1(sets: [(&[f64], &Summary); 2]) -> Option<Lag1> {
         return None;
     }
     let r: f64 = products / squares;
-    let worth = |n: usize| {
-        let n = n as f64;
-        if r > 0.0 {
-            n * (1.0 - r) / (1.0 + r)
-        } else {
-            n
-        }
-    };
     Some(Lag1 {
         r,
         neighbours,
-        effective_n: (worth(sets[0].1.n), worth(sets[1].1.n)),
+        effective_n: (
+            effective_swings(sets[0].1.n, r),
+            effective_swings(sets[1].1.n, r),
+        ),
     })
+}
+
+/// How many independent swings `n` swings with lag-1 correlation `r` are worth: `n(1 − r)/(1 + r)`; all
+/// of them when r is not positive, since a chance negative r is no reason to claim more.
+pub fn effective_swings(n: usize, r: f64) -> f64 {
+    let r = r.clamp(0.0, 1.0);
+    n as f64 * (1.0 - r) / (1.0 + r)
 }
 
 /// A swing that stands apart from the others of its set.
