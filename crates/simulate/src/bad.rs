@@ -1,6 +1,6 @@
 //! Recordings with one fault each, as they come from real laboratories.
 
-use footing_core::recording::PlateKind;
+use footing_core::recording::{FootRole, PlateKind};
 use serde_json::json;
 
 use crate::bay::{Bay, Channels, sample};
@@ -23,6 +23,7 @@ enum Kind {
     TimeBackwards,
     NotANumber,
     SwappedPlates,
+    SwappedFeet,
     NotZeroed,
     Saturated,
     Gap,
@@ -30,7 +31,7 @@ enum Kind {
 }
 
 /// Every fault there is a sample of.
-pub const FAULTS: [Fault; 9] = [
+pub const FAULTS: [Fault; 10] = [
     Fault {
         name: "bad-truncated",
         what: "the file ends in the middle of line 449",
@@ -57,6 +58,11 @@ pub const FAULTS: [Fault; 9] = [
         kind: Kind::SwappedPlates,
     },
     Fault {
+        name: "bad-swapped-feet",
+        what: "the rig file gives the lead foot the plate further from the target",
+        kind: Kind::SwappedFeet,
+    },
+    Fault {
         name: "bad-not-zeroed",
         what: "plate 1 was never zeroed: Fx reads 30 N, Fz 60 N and Mz 8 N·m too much",
         kind: Kind::NotZeroed,
@@ -78,7 +84,8 @@ pub const FAULTS: [Fault; 9] = [
     },
 ];
 
-/// The files of one faulty recording: table, rig (the same for all faults) and the truth of the
+/// The files of one faulty recording: table, rig (the same for all faults
+/// but that of the rig itself) and the truth of the
 /// swing that was made.
 pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
     let swing = Swing::default();
@@ -124,6 +131,8 @@ pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
             .filter(|(index, _)| !(301..341).contains(index))
             .map(|(_, line)| line)
             .collect(),
+        // The table is sound; its rig file is not.
+        Kind::SwappedFeet => text,
         Kind::UnitSlip => {
             let slipped = TableStyle {
                 units: TableUnits {
@@ -135,12 +144,16 @@ pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
             table(&clean, &channels, &slipped)
         }
     };
+    let mut said = clean.clone();
+    let mut rig_name = "bad.rig.json".to_string();
+    if matches!(fault.kind, Kind::SwappedFeet) {
+        said.plates[0].foot = FootRole::Trail;
+        said.plates[1].foot = FootRole::Lead;
+        rig_name = format!("{}.rig.json", fault.name);
+    }
     let csv_name = format!("{}.csv", fault.name);
     vec![
-        OutFile::new(
-            "bad.rig.json",
-            rig("Bay of the bad samples", &clean, &style),
-        ),
+        OutFile::new(rig_name, rig("Bay of the bad samples", &said, &style)),
         OutFile::new(csv_name.clone(), faulty),
         OutFile::new(
             format!("{}.truth.json", fault.name),

@@ -315,6 +315,7 @@ pub fn truth(swing: &Swing, about: About) -> Truth {
     }
 
     for (name, t) in [
+        ("address", events.address_s),
         ("takeaway", start),
         ("arm_level", events.arm_level_s),
         ("top", top),
@@ -324,7 +325,7 @@ pub fn truth(swing: &Swing, about: About) -> Truth {
             &format!("cop_angle_at_{name}_deg"),
             ground(t).cop_angle_deg(),
         );
-        if name != "arm_level" {
+        if !matches!(name, "address" | "arm_level") {
             put(&format!("lead_share_at_{name}"), ground(t).lead_share());
         }
     }
