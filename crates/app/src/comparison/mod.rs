@@ -115,6 +115,10 @@ pub struct Row {
     pub estimated: bool,
     /// The comparison, or why there is none.
     pub found: Result<MeasureComparison, String>,
+    /// Whether the change stands at 5 % when allowing for reading all rows at once (Holm): by the
+    /// permutation p; or, where so few swings cannot give a permutation p small enough for so many
+    /// rows, by the p of the t test. `None` where there is no p.
+    pub stands: Option<bool>,
 }
 
 impl Row {

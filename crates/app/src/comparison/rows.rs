@@ -7,6 +7,9 @@ use footing_core::compare::rows::holm;
 use footing_core::compare::{MeasureComparison, compare};
 use footing_core::measures::CATALOGUE;
 
+/// Level at which a change stands.
+const ALPHA: f64 = 0.05;
+
 /// What a player weighs is not a measure of the swing.
 const NOT_COMPARED: &str = "body_mass_kg";
 
@@ -45,6 +48,7 @@ pub(super) fn rows(
                     .map_err(|why| why.unwrap_or_else(|| absent_reason(&in_a, &in_b))),
                 a: va,
                 b: vb,
+                stands: None,
             }
         })
         .collect();
@@ -87,17 +91,22 @@ fn absent_reason(a: &[Option<Measure>], b: &[Option<Measure>]) -> String {
 
 /// Holm's adjustment over the rows that are read together: the per-kilogram rows are the same
 /// quantities again and take the adjusted p of nobody.
-fn adjust(rows: &mut [Row]) {
-    let p: Vec<Option<f64>> = rows
-        .iter()
-        .map(|row| {
-            let found = row.found.as_ref().ok().filter(|_| !row.rescaled())?;
-            found.p_permutation.map(|p| p.p)
-        })
-        .collect();
-    for (row, adjusted) in rows.iter_mut().zip(holm(&p)) {
-        if let Ok(found) = &mut row.found {
-            found.p_holm = adjusted;
-        }
+pub(crate) fn adjust(rows: &mut [Row]) {
+    let of = |pick: fn(&MeasureComparison) -> Option<f64>| -> Vec<Option<f64>> {
+        rows.iter()
+            .map(|row| pick(row.found.as_ref().ok().filter(|_| !row.rescaled())?))
+            .collect()
+    };
+    let by_permutation = of(|f| f.p_permutation.map(|p| p.p));
+    let by_t = holm(&of(|f| f.p_t));
+    let count = by_permutation.iter().flatten().count() as f64;
+    let adjusted = holm(&by_permutation);
+    for ((row, by_permutation), by_t) in rows.iter_mut().zip(adjusted).zip(by_t) {
+        let Ok(found) = &mut row.found else { continue };
+        found.p_holm = by_permutation;
+        let reachable = found
+            .p_permutation
+            .is_some_and(|p| p.smallest_possible * count <= ALPHA);
+        row.stands = if reachable { by_permutation } else { by_t }.map(|p| p <= ALPHA);
     }
 }

@@ -165,6 +165,12 @@ fn details(
     if let Some(p) = found.p_holm {
         out.push(("p allowing for all rows (Holm)", p_words(p)));
     }
+    if let Some(stands) = row.stands {
+        out.push((
+            "stands when all rows are allowed for",
+            if stands { "yes".into() } else { "no".into() },
+        ));
+    }
     if let Some(p) = found.p_t {
         let name = match design {
             Design::Separate => "Welch p",

@@ -28,16 +28,19 @@ fn verdict(row: &Row) -> Option<Verdict> {
     row.found.as_ref().ok().map(|f| f.verdict)
 }
 
-/// The row to speak of: the headline that changed most beyond spread, else any row that did.
-fn most_changed(rows: &[&Row], wanted: Verdict) -> Option<usize> {
-    let score = |i: &usize| rows[*i].beyond_spread().unwrap_or(0.0);
-    let of = |headline: bool| {
-        (0..rows.len())
-            .filter(|i| verdict(rows[*i]) == Some(wanted))
-            .filter(|i| HEADLINES.contains(&rows[*i].id) == headline)
-            .max_by(|x, y| score(x).total_cmp(&score(y)))
-    };
-    of(true).or_else(|| of(false))
+/// The row to speak of: the first headline with this verdict, else the row that changed most
+/// beyond spread.
+fn worth_telling(rows: &[&Row], wanted: Verdict) -> Option<usize> {
+    let has = |i: &usize| verdict(rows[*i]) == Some(wanted);
+    HEADLINES
+        .iter()
+        .find_map(|id| (0..rows.len()).find(|i| rows[*i].id == *id && has(i)))
+        .or_else(|| {
+            let score = |i: &usize| rows[*i].beyond_spread().unwrap_or(0.0);
+            (0..rows.len())
+                .filter(has)
+                .max_by(|x, y| score(x).total_cmp(&score(y)))
+        })
 }
 
 fn what(comparison: &Comparison, who: &str) -> String {
@@ -68,16 +71,17 @@ fn what(comparison: &Comparison, who: &str) -> String {
             "a change on average, within what single swings differ by anyway",
         ),
     ] {
-        if let Some(i) = most_changed(&rows, wanted) {
+        if let Some(i) = worth_telling(&rows, wanted) {
             let row = rows[i];
             let estimated = if row.estimated {
                 ", read at estimated events"
             } else {
                 ""
             };
-            let chance = match row.found.as_ref().ok().and_then(|f| f.p_holm) {
-                Some(p) if p <= 0.05 => "",
-                _ => "; with so many measures read at once it could still be chance",
+            let chance = if row.stands == Some(true) {
+                ""
+            } else {
+                "; with so many measures read at once it could still be chance"
             };
             return format!(
                 "{}: {ending}{estimated}{chance}",
@@ -154,6 +158,13 @@ fn change(comparison: &Comparison, row: &Row, who: &str) -> String {
             row.id.replace("lead_share_", "").replace('_', " "),
             fixed(100.0 * a, 0),
             fixed(100.0 * b, 0)
+        ),
+        "cop_angle_at_top_deg" | "cop_angle_at_impact_deg" => format!(
+            "The line between the pressure points of the two feet {now} lies differently {}, {from_to}",
+            row.id
+                .trim_start_matches("cop_angle_")
+                .trim_end_matches("_deg")
+                .replace('_', " ")
         ),
         _ => format!("{} {now} goes {from_to}", row.label),
     }
@@ -264,8 +275,7 @@ fn trust(comparison: &Comparison) -> String {
     let stand = comparison
         .rows
         .iter()
-        .filter_map(|r| r.found.as_ref().ok()?.p_holm)
-        .filter(|p| *p <= 0.05)
+        .filter(|r| r.stands == Some(true))
         .count();
     format!(
         "{} and {} swings of one player on one day: of {} measures {} show a clear change, {} a change on average, {} stay within ordinary spread, {} are not settled; {} stand when allowing for reading so many at once",

@@ -3,5 +3,7 @@
 
 mod common;
 mod event_errors;
+mod files;
+mod guises;
 mod properties;
 mod truth;

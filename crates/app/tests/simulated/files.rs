@@ -1,0 +1,299 @@
+//! The same swing through files: every format, every unit system, the committed samples.
+
+use crate::common::{given, tolerance};
+use footing_app::analyse;
+use footing_app::analysis::{Analysis, Handed, Reference, Settings};
+use footing_app::comparison::{Choice, Verdict, compare};
+use footing_app::findings::{findings, sentences};
+use footing_app::formats::rig;
+use footing_core::recording::EventKind;
+use serde_json::Value;
+use std::path::PathBuf;
+
+fn samples() -> PathBuf {
+    PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../../samples"))
+}
+
+fn read(name: &str) -> Vec<u8> {
+    std::fs::read(samples().join(name)).unwrap_or_else(|why| panic!("{name}: {why}"))
+}
+
+fn truth_of(name: &str) -> Value {
+    serde_json::from_slice(&read(&format!("{name}.truth.json"))).expect("truth is JSON")
+}
+
+fn rig_of(name: &str) -> rig::Rig {
+    rig::parse(name, &read(name)).expect("the sample rig is sound")
+}
+
+fn given_by(truth: &Value) -> Vec<(EventKind, f64)> {
+    [
+        (EventKind::Takeaway, "takeaway_s"),
+        (EventKind::ArmLevel, "arm_level_s"),
+        (EventKind::Top, "top_s"),
+        (EventKind::Impact, "impact_s"),
+    ]
+    .into_iter()
+    .map(|(kind, key)| (kind, truth["events"][key].as_f64().expect("an event")))
+    .collect()
+}
+
+fn against_truth(analysis: &Analysis, truth: &Value, times: f64) {
+    let expected = &truth["measures"][analysis.about.name()];
+    let mut seen = 0;
+    for measure in &analysis.measures {
+        let Some(expected) = expected[measure.id].as_f64() else {
+            continue;
+        };
+        // the place of a flat extreme and of a flat zero is as good as the noise lets it be; the
+        // tests on noise-free swings hold these to their tolerance
+        if matches!(
+            measure.id,
+            "torque_min_time_s" | "torque_max_time_s" | "torque_negative_duration_s"
+        ) {
+            continue;
+        }
+        let got = match &measure.value {
+            Ok(got) => got,
+            Err(why) => {
+                // vertical-only plates: the body had a torque, the file does not hold it
+                let lacks_shear = analysis.series.total.ft_n.is_empty();
+                assert!(
+                    lacks_shear && why.contains("no horizontal forces"),
+                    "{} {}: {why}",
+                    analysis.file,
+                    measure.id
+                );
+                continue;
+            }
+        };
+        let allowed = times * tolerance(measure.id, expected);
+        assert!(
+            (got - expected).abs() <= allowed,
+            "{} {}: expected {expected} ± {allowed}, got {got}",
+            analysis.file,
+            measure.id
+        );
+        seen += 1;
+    }
+    assert!(
+        seen >= 5,
+        "{}: only {seen} measures compared",
+        analysis.file
+    );
+}
+
+fn harbour(set: &str, i: usize, extension: &str, settings: &Settings) -> Analysis {
+    let name = format!("harbour-range-{set}-{i}.{extension}");
+    let rig = (extension == "csv").then(|| rig_of("harbour-range.rig.json"));
+    analyse(&name, &read(&name), rig.as_ref(), settings).unwrap_or_else(|p| panic!("{p}"))
+}
+
+/// Tables and C3D of the same swings, about every reference, against the committed truth: three
+/// tolerances, as the samples carry noise.
+#[test]
+fn the_harbour_range_samples_give_their_truth_in_both_formats() {
+    for set in ["before", "after"] {
+        for i in 1..=6 {
+            let truth = truth_of(&format!("harbour-range-{set}-{i}"));
+            for about in [
+                Reference::StanceCentre,
+                Reference::Com,
+                Reference::CombinedCop,
+            ] {
+                let settings = Settings {
+                    handed: Handed::Left,
+                    about,
+                    given: given_by(&truth),
+                    ..Settings::default()
+                };
+                for extension in ["csv", "c3d"] {
+                    against_truth(&harbour(set, i, extension, &settings), &truth, 3.0);
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn the_driver_and_vertical_samples_give_their_truth() {
+    for i in 1..=3 {
+        let name = format!("driver-right-{i}");
+        let truth = truth_of(&name);
+        let settings = Settings {
+            given: given_by(&truth),
+            ..Settings::default()
+        };
+        let rig = rig_of("driver-right.rig.json");
+        let file = format!("{name}.csv");
+        let analysis = analyse(&file, &read(&file), Some(&rig), &settings).unwrap();
+        against_truth(&analysis, &truth, 3.0);
+    }
+    let truth = truth_of("vertical-only");
+    let settings = Settings {
+        given: given_by(&truth),
+        ..Settings::default()
+    };
+    let rig = rig_of("vertical-only.rig.json");
+    let analysis = analyse(
+        "vertical-only.csv",
+        &read("vertical-only.csv"),
+        Some(&rig),
+        &settings,
+    )
+    .unwrap();
+    against_truth(&analysis, &truth, 3.0);
+    for id in ["torque_min_nm", "impulse_net_nms", "lead_fa_max_n"] {
+        let measure = analysis.measures.iter().find(|m| m.id == id).unwrap();
+        let why = measure.value.clone().unwrap_err();
+        assert!(why.contains("no horizontal forces"), "{id}: {why}");
+    }
+}
+
+/// The C3D samples carry their events, the tables a trigger: used without anyone's hand.
+#[test]
+fn events_come_from_the_file_when_it_has_them() {
+    let settings = Settings {
+        handed: Handed::Left,
+        ..Settings::default()
+    };
+    let truth = truth_of("harbour-range-before-1");
+    let event = |analysis: &Analysis, kind: EventKind| {
+        analysis
+            .events
+            .iter()
+            .find(|e| e.kind == kind)
+            .cloned()
+            .unwrap()
+    };
+    let from_c3d = harbour("before", 1, "c3d", &settings);
+    for (kind, key) in [
+        (EventKind::Takeaway, "takeaway_s"),
+        (EventKind::Top, "top_s"),
+        (EventKind::Impact, "impact_s"),
+    ] {
+        let event = event(&from_c3d, kind);
+        assert_eq!(event.source, "file");
+        assert!((event.t_s - truth["events"][key].as_f64().unwrap()).abs() < 0.001);
+    }
+    let from_table = harbour("before", 1, "csv", &settings);
+    let impact = event(&from_table, EventKind::Impact);
+    assert_eq!(impact.source, "file");
+    assert!((impact.t_s - truth["events"]["impact_s"].as_f64().unwrap()).abs() <= 0.002);
+    assert_eq!(event(&from_table, EventKind::Top).source, "estimated");
+}
+
+/// The story of the samples: the ground turns K-07 back 90 ms earlier, and the comparison says so.
+#[test]
+fn the_harbour_range_sets_differ_as_they_were_made_to() {
+    let settings = Settings {
+        handed: Handed::Left,
+        ..Settings::default()
+    };
+    let set = |name: &str| -> Vec<Analysis> {
+        (1..=6)
+            .map(|i| harbour(name, i, "c3d", &settings))
+            .collect()
+    };
+    let (a, b) = (set("before"), set("after"));
+    let (a, b): (Vec<&Analysis>, Vec<&Analysis>) = (a.iter().collect(), b.iter().collect());
+    let found = compare(&a, &b, &Choice::default()).unwrap();
+    let row = |id: &str| found.rows.iter().find(|r| r.id == id).unwrap();
+    let crossing = row("torque_zero_cross_s").found.as_ref().unwrap();
+    assert_eq!(crossing.verdict, Verdict::ClearChange);
+    assert!((crossing.change.unwrap() + 0.090).abs() < 0.03);
+    let said = sentences(&found, "K-07");
+    assert!(
+        said[0].starts_with("The ground now turns K-07 back toward the target")
+            && said[0].contains("earlier")
+            && said[0].contains("a clear change"),
+        "{}",
+        said[0]
+    );
+    assert!(said[2].starts_with("6 and 6 swings of one player on one day"));
+    let listed = findings(&found);
+    assert_eq!(listed.first().unwrap().verdict_id, "clear");
+    assert!(listed.iter().all(|f| !f.id.ends_with("_per_kg")));
+    let torque = found.curves.iter().find(|c| c.name == "torque_nm").unwrap();
+    assert!(!torque.tests.as_ref().unwrap()[0].stretches.is_empty());
+    // Nothing changes when a set is compared with itself.
+    let same = compare(&a, &a, &Choice::default()).unwrap();
+    assert!(
+        same.rows
+            .iter()
+            .filter_map(|r| r.found.as_ref().ok())
+            .all(|f| matches!(
+                f.verdict,
+                Verdict::WithinOrdinarySpread | Verdict::NotSettled
+            ))
+    );
+    assert!(sentences(&same, "K-07")[0].starts_with("Nothing changed beyond K-07's"));
+}
+
+/// The bad samples that can be read are read; the others say where and what in one line.
+#[test]
+fn bad_samples_are_refused_or_read_with_one_sentence() {
+    let rig = rig_of("bad.rig.json");
+    let settings = Settings::default();
+    let mut refused = 0;
+    let mut names: Vec<String> = std::fs::read_dir(samples())
+        .unwrap()
+        .filter_map(|e| e.unwrap().file_name().into_string().ok())
+        .filter(|n| n.starts_with("bad-") && n.ends_with(".csv"))
+        .collect();
+    names.sort();
+    for name in &names {
+        if let Err(problem) = analyse(name, &read(name), Some(&rig), &settings) {
+            refused += 1;
+            let line = problem.to_string();
+            assert!(line.starts_with(&format!("{name}:")), "{line}");
+            assert_eq!(line.lines().count(), 1, "{line}");
+        }
+    }
+    assert!(
+        names.len() >= 8 && refused >= 3,
+        "{names:?}, {refused} refused"
+    );
+}
+
+/// Simulated files in other guises: `given` stays the same, so must every measure.
+#[test]
+fn unit_systems_and_formats_change_no_measure() {
+    use footing_simulate::{Bay, Events, Swing};
+    let swing = Swing::varied(77);
+    let bay = Bay::default();
+    let settings = Settings {
+        handed: swing.handed,
+        given: given(&Events::of(&swing).later(bay.swing_start_s())),
+        ..Settings::default()
+    };
+    let mut all: Vec<(String, Analysis)> = Vec::new();
+    for guise in crate::guises::all(&swing, &bay) {
+        let rig = guise
+            .rig
+            .as_ref()
+            .map(|text| rig::parse("guise.rig.json", text.as_bytes()).unwrap());
+        let analysis = analyse(&guise.name, &guise.bytes, rig.as_ref(), &settings)
+            .unwrap_or_else(|problem| panic!("{}: {problem}", guise.name));
+        all.push((guise.name, analysis));
+    }
+    assert!(all.len() >= 20, "{} guises", all.len());
+    let (first_name, first) = &all[0];
+    for (name, other) in &all[1..] {
+        for (x, y) in first.measures.iter().zip(&other.measures) {
+            match (&x.value, &y.value) {
+                (Ok(v), Ok(w)) => {
+                    // files round their numbers: a tenth of the tolerance is left for that
+                    let allowed = 0.1 * tolerance(x.id, *v);
+                    assert!(
+                        (v - w).abs() <= allowed
+                            || x.id.ends_with("_time_s") && (v - w).abs() <= tolerance(x.id, *v),
+                        "{}: {v} in {first_name}, {w} in {name}",
+                        x.id
+                    );
+                }
+                (v, w) => assert_eq!(v, w, "{} in {first_name} and {name}", x.id),
+            }
+        }
+    }
+}
