@@ -1,1 +1,180 @@
-//! Not yet written.
+//! The only room that knows JavaScript: exports for the page. It converts and decides nothing.
+//!
+//! The same module runs twice. In the worker [`analyse`], [`show_recording`], [`show_sets`] and
+//! [`show_measures`] do the heavy work on the recordings kept on the [`shelf`]; on the main thread
+//! [`draw_chart`] and [`draw_plan`] paint what the worker sent.
+//!
+//! # What crosses the border
+//!
+//! Small things as plain objects ([`wire`]); anything per sample as `Float64Array`s in one list,
+//! `columns`, that the objects point into by number. Only there NaN means "no value"; inside, a
+//! missing value is always an `Option`.
+
+mod canvas;
+mod settings;
+mod shelf;
+mod wire;
+
+use footing_app::formats::rig;
+use footing_app::view::{bench, definitions, measures, sentence, sets, tray};
+use footing_charts::{Palette, Sheet, Span};
+use js_sys::Array;
+use wasm_bindgen::prelude::*;
+use web_sys::HtmlCanvasElement;
+
+/// Reads a file, or takes it from the shelf when `bytes` is absent, and analyses it.
+///
+/// Throws `{file, text}` when it is refused.
+#[wasm_bindgen]
+pub fn analyse(
+    id: u32,
+    name: &str,
+    bytes: Option<Box<[u8]>>,
+    rig_bytes: Option<Box<[u8]>>,
+    settings: JsValue,
+) -> Result<(), JsValue> {
+    let settings = settings::read(settings)?;
+    shelf::analyse(id, name, bytes, rig_bytes, &settings).map_err(|p| wire::problem(&p))
+}
+
+/// Forgets a recording.
+#[wasm_bindgen]
+pub fn forget(id: u32) {
+    shelf::forget(id);
+}
+
+/// Sentence, Tray lines and Bench of one recording: `{sentence, tray, bench, columns}`.
+#[wasm_bindgen]
+pub fn show_recording(id: u32) -> Result<JsValue, JsValue> {
+    shelf::with(id, |analysis| {
+        wire::recording(
+            &sentence::of_recording(analysis),
+            &tray::of_recording(analysis),
+            &bench::of_recording(analysis),
+        )
+    })
+    .ok_or_else(|| gone(id))?
+}
+
+/// Bench of two sets: `{bench, columns}`, or `null` when no swing of them has a top.
+#[wasm_bindgen]
+pub fn show_sets(a: &[u32], b: &[u32], selected: Option<u32>) -> Result<JsValue, JsValue> {
+    shelf::with_all(|all| {
+        let one = selected.and_then(|id| all.get(id));
+        match sets::bench(&all.of(a), &all.of(b), one) {
+            Some(bench) => wire::sets(&bench),
+            None => Ok(JsValue::NULL),
+        }
+    })
+}
+
+/// Rows of the table of measures.
+#[wasm_bindgen]
+pub fn show_measures(selected: u32, a: &[u32], b: &[u32]) -> Result<JsValue, JsValue> {
+    shelf::with_all(|all| {
+        let one = all.get(selected).ok_or_else(|| gone(selected))?;
+        wire::rows(&measures::table(one, &all.of(a), &all.of(b)))
+    })
+}
+
+/// What every measure means: `[{id, meaning, formula, source}]`.
+#[wasm_bindgen]
+pub fn explain_measures() -> Result<JsValue, JsValue> {
+    wire::definitions(definitions::DEFINITIONS)
+}
+
+/// Whether this is a rig file; throws `{file, text}` when it is one with a fault.
+#[wasm_bindgen]
+pub fn is_rig(name: &str, bytes: &[u8]) -> Result<bool, JsValue> {
+    if !rig::looks_like(name, bytes) {
+        return Ok(false);
+    }
+    rig::parse(name, bytes)
+        .map(|_| true)
+        .map_err(|p| wire::problem(&p))
+}
+
+/// Draws one chart and says where its plot lies: `[left, right, top, bottom]`, CSS pixels.
+///
+/// `chart` and `columns` are as [`show_recording`] gave them, `x_column` is the time axis.
+#[wasm_bindgen]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "JavaScript has no cheaper struct across the border"
+)]
+pub fn draw_chart(
+    canvas: HtmlCanvasElement,
+    chart: JsValue,
+    columns: &Array,
+    x_column: u32,
+    from_s: f64,
+    to_s: f64,
+    axis: bool,
+    theme: &str,
+    width_px: f64,
+    height_px: f64,
+    ratio: f64,
+) -> Result<Vec<f64>, JsValue> {
+    let view = wire::chart(chart, columns)?;
+    let x_s = wire::axis(columns, x_column);
+    let span = Span { from_s, to_s, axis };
+    let sheet = sheet(width_px, height_px);
+    let mut canvas = canvas::Canvas::prepare(canvas, sheet, ratio)?;
+    let frame = footing_charts::draw_chart(&mut canvas, &view, &x_s, span, &palette(theme)?, sheet)
+        .map_err(|e| JsError::new(&e.to_string()))?;
+    Ok(vec![
+        frame.left_px,
+        frame.right_px,
+        frame.top_px,
+        frame.bottom_px,
+    ])
+}
+
+/// Draws the feet from above, with their markers at sample `now`.
+#[wasm_bindgen]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "JavaScript has no cheaper struct across the border"
+)]
+pub fn draw_plan(
+    canvas: HtmlCanvasElement,
+    plan: JsValue,
+    columns: &Array,
+    x_column: u32,
+    from_s: f64,
+    to_s: f64,
+    now: Option<u32>,
+    theme: &str,
+    width_px: f64,
+    height_px: f64,
+    ratio: f64,
+) -> Result<(), JsValue> {
+    let view = wire::plan(plan, columns)?;
+    let x_s = wire::axis(columns, x_column);
+    let span = Span {
+        from_s,
+        to_s,
+        axis: false,
+    };
+    let sheet = sheet(width_px, height_px);
+    let mut canvas = canvas::Canvas::prepare(canvas, sheet, ratio)?;
+    let now = now.map(|i| i as usize);
+    footing_charts::draw_plan(&mut canvas, &view, &x_s, span, now, &palette(theme)?, sheet)
+        .map_err(|e| JsError::new(&e.to_string()).into())
+}
+
+fn sheet(width_px: f64, height_px: f64) -> Sheet {
+    Sheet {
+        width_px,
+        height_px,
+        units_per_px: canvas::UNITS_PER_PX,
+    }
+}
+
+fn palette(theme: &str) -> Result<Palette, JsError> {
+    Palette::named(theme).ok_or_else(|| JsError::new(&format!("no theme is named {theme}")))
+}
+
+fn gone(id: u32) -> JsValue {
+    JsError::new(&format!("recording {id} is not on the shelf")).into()
+}

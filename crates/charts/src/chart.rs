@@ -1,0 +1,503 @@
+//! One chart over time.
+
+use footing_app::view::chart::{ChartView, Foot, Line, Set};
+use footing_app::view::number;
+use plotters::style::text_anchor::{HPos, VPos};
+use plotters_backend::{DrawingBackend, DrawingErrorKind};
+
+use crate::Sheet;
+use crate::glyph::{color, marker};
+use crate::ink::{Drawn, Pen, Place};
+use crate::palette::{Palette, see_through, solid};
+use crate::scale::{Scale, runs, ticks};
+
+/// The part of the time axis to draw, and whether the axis is written under this chart.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Span {
+    /// First instant, seconds.
+    pub from_s: f64,
+    /// Last instant, seconds.
+    pub to_s: f64,
+    /// Write the time axis.
+    pub axis: bool,
+}
+
+/// Where the plot lies on its sheet, CSS pixels; what lays a cursor over it needs this.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Frame {
+    /// Where the span begins.
+    pub left_px: f64,
+    /// Where it ends.
+    pub right_px: f64,
+    /// Upper edge.
+    pub top_px: f64,
+    /// Lower edge.
+    pub bottom_px: f64,
+    /// Value at the lower edge.
+    pub low: f64,
+    /// Value at the upper edge.
+    pub high: f64,
+}
+
+const NARROW_PX: f64 = 520.0;
+
+/// Draws a chart and says where its plot lies.
+///
+/// # Errors
+/// Whatever the backend could not draw.
+pub fn draw_chart<DB: DrawingBackend>(
+    backend: &mut DB,
+    view: &ChartView,
+    x_s: &[f64],
+    span: Span,
+    palette: &Palette,
+    sheet: Sheet,
+) -> Result<Frame, DrawingErrorKind<DB::ErrorType>> {
+    let mut pen = Pen::new(backend, sheet);
+    let narrow = sheet.width_px < NARROW_PX;
+    let (low, high) = heights(view, x_s, span);
+    let frame = Frame {
+        left_px: if narrow { 40.0 } else { 52.0 },
+        right_px: sheet.width_px - if narrow { 54.0 } else { 84.0 },
+        top_px: 8.0,
+        bottom_px: sheet.height_px - if span.axis { 24.0 } else { 8.0 },
+        low,
+        high,
+    };
+    let time = Scale {
+        from: span.from_s,
+        to: span.to_s,
+        from_px: frame.left_px,
+        to_px: frame.right_px,
+    };
+    let value = Scale {
+        from: low,
+        to: high,
+        from_px: frame.bottom_px,
+        to_px: frame.top_px,
+    };
+    let plot = Plot {
+        palette,
+        frame,
+        time,
+        value,
+        font_px: if narrow { 11.0 } else { 12.0 },
+    };
+    pen.fill(
+        (0.0, 0.0),
+        (sheet.width_px, sheet.height_px),
+        solid(palette.paper),
+    )?;
+    if let Some(reason) = &view.absent {
+        plot.excuse(&mut pen, reason)?;
+        if span.axis {
+            plot.time_axis(&mut pen)?;
+        }
+        return Ok(frame);
+    }
+    plot.value_axis(&mut pen)?;
+    let curves: Vec<Vec<Vec<Place>>> = view
+        .lines
+        .iter()
+        .map(|line| plot.curve(x_s, &line.y, span))
+        .collect();
+    if view.shaded {
+        for run in curves.first().into_iter().flatten() {
+            plot.shade(&mut pen, run)?;
+        }
+    }
+    for line in &view.lines {
+        plot.band(&mut pen, x_s, line, span)?;
+    }
+    plot.zero(&mut pen)?;
+    plot.rules(&mut pen, view)?;
+    for (line, runs) in view.lines.iter().zip(&curves) {
+        for run in runs {
+            plot.stroke(&mut pen, line, run)?;
+        }
+    }
+    plot.directions(&mut pen, view)?;
+    plot.end_labels(&mut pen, view, &curves)?;
+    if span.axis {
+        plot.time_axis(&mut pen)?;
+    }
+    Ok(frame)
+}
+
+/// Lowest and highest value to show: everything in the span, zero, and the rules, with some air.
+fn heights(view: &ChartView, x_s: &[f64], span: Span) -> (f64, f64) {
+    let (mut low, mut high) = (0.0f64, 0.0f64);
+    let mut take = |value: f64| {
+        low = low.min(value);
+        high = high.max(value);
+    };
+    for line in &view.lines {
+        for (i, x) in x_s.iter().enumerate() {
+            if !(span.from_s..=span.to_s).contains(x) {
+                continue;
+            }
+            let Some(y) = line.y.get(i).copied().flatten() else {
+                continue;
+            };
+            let spread = line
+                .spread
+                .as_ref()
+                .and_then(|s| s.get(i).copied().flatten())
+                .unwrap_or(0.0);
+            take(y - spread);
+            take(y + spread);
+        }
+    }
+    for rule in &view.rules {
+        take(rule.y);
+    }
+    if high - low < 1e-9 {
+        high = low + 1.0;
+    }
+    let air = 0.08 * (high - low);
+    (if low < 0.0 { low - air } else { low }, high + air)
+}
+
+struct Plot<'a> {
+    palette: &'a Palette,
+    frame: Frame,
+    time: Scale,
+    value: Scale,
+    font_px: f64,
+}
+
+impl Plot<'_> {
+    fn curve(&self, x_s: &[f64], y: &[Option<f64>], span: Span) -> Vec<Vec<Place>> {
+        runs(x_s, y, span.from_s, span.to_s, |x| self.time.px(x))
+            .into_iter()
+            .map(|run| {
+                run.into_iter()
+                    .map(|(x, y)| (self.time.px(x), self.value.px(y)))
+                    .collect()
+            })
+            .collect()
+    }
+
+    fn excuse<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>, reason: &str) -> Drawn<DB> {
+        let middle = 0.5 * (self.frame.top_px + self.frame.bottom_px);
+        let wide = self.frame.right_px - self.frame.left_px;
+        let mut lines: Vec<String> = vec![String::new()];
+        for word in reason.split(' ') {
+            let last = lines.last_mut().expect("there is always one line");
+            let longer = if last.is_empty() {
+                word.to_owned()
+            } else {
+                format!("{last} {word}")
+            };
+            if !last.is_empty() && pen.text_width(&longer, self.font_px)? > wide {
+                lines.push(word.to_owned());
+            } else {
+                *last = longer;
+            }
+        }
+        let step = 1.4 * self.font_px;
+        let first = middle - 0.5 * step * (lines.len() - 1) as f64;
+        for (i, line) in lines.iter().enumerate() {
+            let place = (self.frame.left_px, first + step * i as f64);
+            pen.text(
+                line,
+                place,
+                self.font_px,
+                solid(self.palette.soft),
+                (HPos::Left, VPos::Center),
+            )?;
+        }
+        Ok(())
+    }
+
+    fn value_axis<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>) -> Drawn<DB> {
+        let tall = self.frame.bottom_px - self.frame.top_px;
+        let (values, decimals) = ticks(self.frame.low, self.frame.high, (tall / 34.0) as usize);
+        for value in values {
+            let y = self.value.px(value);
+            pen.hairline(
+                (self.frame.left_px, y),
+                (self.frame.right_px, y),
+                solid(self.palette.hair),
+            )?;
+            pen.text(
+                &number::fixed(value, decimals),
+                (self.frame.left_px - 7.0, y),
+                self.font_px,
+                solid(self.palette.soft),
+                (HPos::Right, VPos::Center),
+            )?;
+        }
+        Ok(())
+    }
+
+    fn time_axis<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>) -> Drawn<DB> {
+        let wide = self.frame.right_px - self.frame.left_px;
+        let (values, decimals) = ticks(self.time.from, self.time.to, (wide / 70.0) as usize);
+        let y = self.frame.bottom_px;
+        pen.hairline(
+            (self.frame.left_px, y),
+            (self.frame.right_px, y),
+            solid(self.palette.soft),
+        )?;
+        for value in values {
+            let x = self.time.px(value);
+            pen.hairline((x, y), (x, y + 4.0), solid(self.palette.soft))?;
+            pen.text(
+                &number::fixed(value, decimals),
+                (x, y + 8.0),
+                self.font_px,
+                solid(self.palette.soft),
+                (HPos::Center, VPos::Top),
+            )?;
+        }
+        pen.text(
+            "s",
+            (self.frame.right_px + 10.0, y + 8.0),
+            self.font_px,
+            solid(self.palette.soft),
+            (HPos::Left, VPos::Top),
+        )
+    }
+
+    fn zero<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>) -> Drawn<DB> {
+        let y = self.value.px(0.0);
+        pen.hairline(
+            (self.frame.left_px, y),
+            (self.frame.right_px, y),
+            solid(self.palette.soft),
+        )
+    }
+
+    fn rules<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>, view: &ChartView) -> Drawn<DB> {
+        for rule in &view.rules {
+            let y = self.value.px(rule.y);
+            let mut x = self.frame.left_px;
+            while x < self.frame.right_px {
+                pen.hairline(
+                    (x, y),
+                    ((x + 2.0).min(self.frame.right_px), y),
+                    solid(self.palette.soft),
+                )?;
+                x += 5.0;
+            }
+            pen.text(
+                &rule.label,
+                (self.frame.left_px + 6.0, y - 3.0),
+                self.font_px - 1.0,
+                solid(self.palette.soft),
+                (HPos::Left, VPos::Bottom),
+            )?;
+        }
+        Ok(())
+    }
+
+    /// Solid above zero, hatched below.
+    fn shade<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>, run: &[Place]) -> Drawn<DB> {
+        let zero = self.value.px(0.0);
+        let run = with_crossings(run, zero);
+        let mut start = 0;
+        while start + 1 < run.len() {
+            let above = run[start].1.min(run[start + 1].1) < zero;
+            let mut end = start + 1;
+            while end + 1 < run.len() && (run[end].1.min(run[end + 1].1) < zero) == above {
+                end += 1;
+            }
+            let part = &run[start..=end];
+            if above {
+                let mut area = part.to_vec();
+                area.push((part[part.len() - 1].0, zero));
+                area.push((part[0].0, zero));
+                pen.polygon(&area, solid(self.palette.toward))?;
+            } else {
+                self.hatch(pen, part, zero)?;
+            }
+            start = end;
+        }
+        Ok(())
+    }
+
+    /// Slanted lines between zero and a curve below it: on each, the stretches where the curve is
+    /// further down than the line.
+    fn hatch<DB: DrawingBackend>(
+        &self,
+        pen: &mut Pen<'_, DB>,
+        part: &[Place],
+        zero: f64,
+    ) -> Drawn<DB> {
+        const APART_PX: f64 = 6.0;
+        let (from, to) = (part[0].0, part[part.len() - 1].0);
+        let deepest = part.iter().map(|p| p.1).fold(zero, f64::max);
+        let depth = |x: f64| {
+            let after = part.partition_point(|p| p.0 < x).clamp(1, part.len() - 1);
+            let (a, b) = (part[after - 1], part[after]);
+            if b.0 > a.0 {
+                a.1 + (b.1 - a.1) * ((x - a.0) / (b.0 - a.0)).clamp(0.0, 1.0)
+            } else {
+                a.1
+            }
+        };
+        // Line k runs through (k·APART, zero) and falls to the left.
+        let first = (from / APART_PX).floor() as i64;
+        let last = ((to + deepest - zero) / APART_PX).ceil() as i64;
+        for k in first..=last {
+            let foot = k as f64 * APART_PX;
+            let mut begin: Option<Place> = None;
+            let steps = ((deepest - zero) / 0.5).ceil() as usize;
+            for i in 0..=steps {
+                let down = i as f64 * 0.5;
+                let (x, y) = (foot - down, zero + down);
+                let inside = (from..=to).contains(&x) && y <= depth(x);
+                match (inside, begin) {
+                    (true, None) => begin = Some((x, y)),
+                    (false, Some(b)) => {
+                        pen.path(&[b, (x, y)], solid(self.palette.away), 1.25)?;
+                        begin = None;
+                    }
+                    _ => {}
+                }
+            }
+            if let Some(b) = begin {
+                let down = steps as f64 * 0.5;
+                pen.path(
+                    &[b, (foot - down, zero + down)],
+                    solid(self.palette.away),
+                    1.25,
+                )?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Mean ± SD: a tint between two thin edges.
+    fn band<DB: DrawingBackend>(
+        &self,
+        pen: &mut Pen<'_, DB>,
+        x_s: &[f64],
+        line: &Line,
+        span: Span,
+    ) -> Drawn<DB> {
+        let Some(spread) = &line.spread else {
+            return Ok(());
+        };
+        let edge = |sign: f64| -> Vec<Option<f64>> {
+            line.y
+                .iter()
+                .zip(spread)
+                .map(|(y, s)| Some((*y)? + sign * (*s)?))
+                .collect()
+        };
+        let upper = self.curve(x_s, &edge(1.0), span);
+        let lower = self.curve(x_s, &edge(-1.0), span);
+        let ground = color(self.palette, line.foot, line.set).rgb;
+        for (above, below) in upper.iter().zip(&lower) {
+            let mut area = above.clone();
+            area.extend(below.iter().rev());
+            pen.polygon(
+                &area,
+                see_through(ground, if line.set == Some(Set::A) { 0.28 } else { 0.16 }),
+            )?;
+            for side in [above, below] {
+                pen.path(side, see_through(ground, 0.7), 0.75)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn stroke<DB: DrawingBackend>(
+        &self,
+        pen: &mut Pen<'_, DB>,
+        line: &Line,
+        run: &[Place],
+    ) -> Drawn<DB> {
+        let color = color(self.palette, line.foot, line.set);
+        if line.foot == Some(Foot::Trail) {
+            pen.dashes(run, color, 1.75)
+        } else {
+            pen.path(run, color, 1.75)
+        }
+    }
+
+    fn directions<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>, view: &ChartView) -> Drawn<DB> {
+        let x = self.frame.left_px + 6.0;
+        let soft = solid(self.palette.soft);
+        let size = self.font_px - 1.0;
+        if !view.up.is_empty() {
+            pen.text(
+                &format!("↑ {}", view.up),
+                (x, self.frame.top_px),
+                size,
+                soft,
+                (HPos::Left, VPos::Top),
+            )?;
+        }
+        if !view.down.is_empty() && self.frame.low < 0.0 {
+            pen.text(
+                &format!("↓ {}", view.down),
+                (x, self.frame.bottom_px),
+                size,
+                soft,
+                (HPos::Left, VPos::Bottom),
+            )?;
+        }
+        Ok(())
+    }
+
+    /// Marker and name of each curve at its end, moved apart where they would lie on each other.
+    fn end_labels<DB: DrawingBackend>(
+        &self,
+        pen: &mut Pen<'_, DB>,
+        view: &ChartView,
+        curves: &[Vec<Vec<Place>>],
+    ) -> Drawn<DB> {
+        let mut ends: Vec<(&Line, Place, f64)> = view
+            .lines
+            .iter()
+            .zip(curves)
+            .filter_map(|(line, runs)| runs.last()?.last().map(|p| (line, *p, p.1)))
+            .collect();
+        ends.sort_by(|a, b| a.1.1.total_cmp(&b.1.1));
+        let apart = self.font_px + 2.0;
+        let floor = self.frame.bottom_px - 0.5 * apart;
+        for i in 0..ends.len() {
+            let above = if i == 0 {
+                self.frame.top_px - 0.5 * apart
+            } else {
+                ends[i - 1].2
+            };
+            ends[i].2 = ends[i].2.max(above + apart);
+        }
+        let mut below = floor + apart;
+        for end in ends.iter_mut().rev() {
+            end.2 = end.2.min(below - apart);
+            below = end.2;
+        }
+        let ground = solid(self.palette.paper);
+        for (line, end, label_y) in ends {
+            let color = color(self.palette, line.foot, line.set);
+            marker(pen, line.foot, end, 3.5, color, ground)?;
+            pen.text(
+                &line.label,
+                (self.frame.right_px + 8.0, label_y),
+                self.font_px,
+                color,
+                (HPos::Left, VPos::Center),
+            )?;
+        }
+        Ok(())
+    }
+}
+
+/// The same line with a point wherever it meets a level.
+fn with_crossings(run: &[Place], level: f64) -> Vec<Place> {
+    let mut out = Vec::with_capacity(run.len() + 8);
+    for pair in run.windows(2) {
+        let (a, b) = (pair[0], pair[1]);
+        out.push(a);
+        if (a.1 - level) * (b.1 - level) < 0.0 {
+            out.push((a.0 + (b.0 - a.0) * (level - a.1) / (b.1 - a.1), level));
+        }
+    }
+    out.extend(run.last());
+    out
+}

@@ -1,0 +1,162 @@
+// The Bench: stacked charts over one time axis, the feet from above, their tables.
+
+import { plot, sampleNow } from './axis.js';
+import { at, fixed, follow, make, write } from './dom.js';
+import { draw_chart as drawChart, draw_plan as drawPlan } from './pkg/footing_web.js';
+import { changed, fitWindow, hasSets, onChange, shown, state } from './state.js';
+import { palette, setPrinting } from './theme.js';
+import { show } from './work.js';
+
+/** @typedef {import('./state.js').Chart} Chart */
+/** @typedef {import('./state.js').Shown} Shown */
+
+/** What each canvas shows, so that nothing is drawn twice. */
+const drawn = /** @type {WeakMap<HTMLCanvasElement, unknown[]>} */ (new WeakMap());
+
+/** @param {HTMLCanvasElement} canvas @param {unknown[]} what */
+function isNew(canvas, what) {
+  const before = drawn.get(canvas);
+  drawn.set(canvas, what);
+  return !before || before.length !== what.length || before.some((value, i) => value !== what[i]);
+}
+
+/** Printers resolve more than screens. */
+const ratio = () => (palette() === 'print' ? 3 : window.devicePixelRatio);
+
+/** @param {Chart} chart */
+function create(chart) {
+  const canvas = make('canvas', { role: 'img', 'aria-labelledby': `title-${chart.id}`, 'aria-describedby': `say-${chart.id}`, 'aria-details': `behind-${chart.id}` });
+  const details = make('details', { id: `behind-${chart.id}`, class: 'behind' }, make('summary', {}), make('div', { class: 'scroll' }));
+  details.addEventListener('toggle', changed);
+  return make(
+    'figure',
+    { class: `chart chart-${chart.id}` },
+    make('figcaption', {}, make('span', { id: `title-${chart.id}`, class: 'title' }), make('span', { class: 'values', 'aria-hidden': 'true' })),
+    canvas,
+    make('p', { id: `say-${chart.id}`, class: 'sentence-small' }),
+    details,
+  );
+}
+
+/** @param {HTMLElement} figure @param {Chart} chart */
+function updateText(figure, chart) {
+  const about = chart.id === 'torque' ? `, ${shown()?.bench.about ?? ''}` : '';
+  write(/** @type {Element} */ (figure.querySelector('.title')), `${chart.title}, ${chart.unit}${about}`);
+  write(/** @type {Element} */ (figure.querySelector('.sentence-small')), chart.sentence);
+  const details = /** @type {HTMLDetailsElement} */ (figure.querySelector('details'));
+  details.hidden = chart.readings.rows.length === 0;
+  write(/** @type {Element} */ (details.querySelector('summary')), `${chart.title} as a table`);
+  if (details.open) table(/** @type {HTMLElement} */ (details.querySelector('div')), chart);
+}
+
+const tabled = /** @type {WeakMap<HTMLElement, Chart>} */ (new WeakMap());
+
+/** @param {HTMLElement} place @param {Chart} chart */
+function table(place, chart) {
+  if (tabled.get(place) === chart) return;
+  tabled.set(place, chart);
+  const head = make('tr', {}, ...chart.readings.head.map((text) => make('th', { scope: 'col' }, text)));
+  const rows = chart.readings.rows.map((row) => make('tr', {}, ...row.map((text) => make('td', {}, text))));
+  place.tabIndex = 0;
+  place.setAttribute('role', 'region');
+  place.setAttribute('aria-label', `${chart.title}, table`);
+  place.replaceChildren(make('table', {}, make('thead', {}, head), make('tbody', {}, ...rows)));
+}
+
+/** @param {HTMLElement} figure @param {Chart} chart @param {Shown} now @param {boolean} last */
+function draw(figure, chart, now, last) {
+  const canvas = /** @type {HTMLCanvasElement} */ (figure.querySelector('canvas'));
+  const width = canvas.clientWidth;
+  const height = canvas.clientHeight;
+  const [from, to] = state.window ?? [0, 1];
+  if (width < 120 || !isNew(canvas, [chart, from, to, palette(), width, height, ratio()])) return;
+  const frame = drawChart(canvas, chart, now.columns, now.bench.x, from, to, last, palette(), width, height, ratio());
+  [plot.left, plot.right] = frame;
+  canvas.dataset.frame = frame.join(' ');
+}
+
+/** @param {Shown} now */
+function plan(now) {
+  const canvas = at('plan', HTMLCanvasElement);
+  const width = canvas.clientWidth;
+  const height = canvas.clientHeight;
+  const [from, to] = state.window ?? [0, 1];
+  const sample = sampleNow() ?? undefined;
+  write(at('plan-sentence', HTMLParagraphElement), now.bench.plan.sentence);
+  if (width < 60 || !isNew(canvas, [now.bench.plan, from, to, sample, palette(), width, height, ratio()])) return;
+  drawPlan(canvas, now.bench.plan, now.columns, now.bench.x, from, to, sample, palette(), width, height, ratio());
+}
+
+/** The value of each line under the cursor. @param {Shown} now */
+export function readings(now) {
+  const i = sampleNow();
+  return now.bench.charts.map((chart) => ({
+    chart,
+    values: chart.lines.map((line) => {
+      const value = i === null ? NaN : now.columns[line.y][i];
+      const unit = chart.unit === '°' ? '°' : ` ${chart.unit}`;
+      return { line, text: Number.isNaN(value) ? 'none' : fixed(value, chart.decimals) + unit };
+    }),
+  }));
+}
+
+/** @param {HTMLElement} charts @param {Shown} now */
+function values(charts, now) {
+  const all = readings(now);
+  for (const [i, { values: some }] of all.entries()) {
+    const place = charts.children[i]?.querySelector('.values');
+    place?.replaceChildren(
+      ...some.map(({ line, text }) => make('span', { class: `value ${line.set ? `set-${line.set}` : (line.foot ?? '')}` }, `${line.label} ${text}`)),
+    );
+  }
+  const angle = all.find((r) => r.chart.id === 'angle')?.values[0];
+  write(at('plan-angle', HTMLSpanElement), angle ? `angle ${angle.text}` : '');
+}
+
+function render() {
+  const bench = at('bench', HTMLElement);
+  const now = shown();
+  bench.hidden = !now;
+  if (!now) return;
+  if (!state.window) fitWindow();
+  const sets = state.show === 'sets' && now === state.sets;
+  at('show-recording', HTMLButtonElement).setAttribute('aria-pressed', String(!sets));
+  const showSets = at('show-sets', HTMLButtonElement);
+  showSets.setAttribute('aria-pressed', String(sets));
+  showSets.disabled = !hasSets();
+  at('range-swing', HTMLButtonElement).setAttribute('aria-pressed', String(state.range === 'swing'));
+  at('range-whole', HTMLButtonElement).setAttribute('aria-pressed', String(state.range === 'whole'));
+  write(at('axis-title', HTMLParagraphElement), now.bench.x_title);
+  const charts = at('charts', HTMLDivElement);
+  const last = now.bench.charts.at(-1);
+  follow(charts, now.bench.charts, (c) => c.id, create, updateText);
+  for (const [i, chart] of now.bench.charts.entries()) {
+    draw(/** @type {HTMLElement} */ (charts.children[i]), chart, now, chart === last);
+  }
+  plan(now);
+  values(charts, now);
+}
+
+export function mountBench() {
+  at('show-recording', HTMLButtonElement).addEventListener('click', () => void show('recording'));
+  at('show-sets', HTMLButtonElement).addEventListener('click', () => void show('sets'));
+  for (const range of /** @type {const} */ (['swing', 'whole'])) {
+    at(`range-${range}`, HTMLButtonElement).addEventListener('click', () => {
+      state.range = range;
+      fitWindow();
+      changed();
+    });
+  }
+  onChange(render);
+  new ResizeObserver(changed).observe(at('charts', HTMLDivElement));
+  new ResizeObserver(changed).observe(at('plan', HTMLCanvasElement));
+  // A canvas prints what it holds: draw it for paper first, at the printer's resolution.
+  window.addEventListener('beforeprint', () => {
+    setPrinting(true);
+    render();
+  });
+  window.addEventListener('afterprint', () => {
+    setPrinting(false);
+    render();
+  });
+}

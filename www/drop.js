@@ -1,0 +1,108 @@
+// Ways in: drop, browse, a folder, paste, the samples.
+
+import { at } from './dom.js';
+import { state, changed } from './state.js';
+import { takeIn } from './work.js';
+
+/** @typedef {import('./work.js').Dropped} Dropped */
+
+/** Files that lie in a folder beside recordings and are none. @param {string} name */
+const wanted = (name) => !name.split('/').at(-1)?.startsWith('.');
+
+/**
+ * All files below a dropped entry.
+ * @param {FileSystemEntry} entry
+ * @returns {Promise<Dropped[]>}
+ */
+async function below(entry) {
+  if (entry.isFile) {
+    const file = await new Promise((done, fail) => {
+      /** @type {FileSystemFileEntry} */ (entry).file(done, fail);
+    });
+    return [{ name: file.name, blob: file }];
+  }
+  const reader = /** @type {FileSystemDirectoryEntry} */ (entry).createReader();
+  const found = [];
+  for (;;) {
+    const some = await new Promise((/** @type {(entries: FileSystemEntry[]) => void} */ done, fail) => {
+      reader.readEntries(done, fail);
+    });
+    if (some.length === 0) return found;
+    for (const one of some) if (wanted(one.name)) found.push(...(await below(one)));
+  }
+}
+
+/** @param {Iterable<File>} files */
+const plain = (files) => [...files].filter((f) => wanted(f.name)).map((file) => ({ name: file.name, blob: file }));
+
+/** @param {DataTransfer} data */
+async function carried(data) {
+  // The list is emptied when this event ends: take the entries first, look into them after.
+  const entries = [...data.items].map((item) => (item.kind === 'file' ? item.webkitGetAsEntry() : null));
+  const files = plain(data.files);
+  if (!entries.some((entry) => entry?.isDirectory)) return files;
+  const all = [];
+  for (const entry of entries) if (entry) all.push(...(await below(entry)));
+  return all;
+}
+
+let pasted = 0;
+
+/** @param {ClipboardEvent} event */
+function paste(event) {
+  if (event.target instanceof HTMLInputElement || !event.clipboardData) return;
+  const files = plain(event.clipboardData.files);
+  const text = event.clipboardData.getData('text/plain');
+  if (files.length > 0) void takeIn(files);
+  else if (text.trim() !== '') {
+    pasted += 1;
+    const name = text.trimStart().startsWith('{') ? `pasted ${pasted}.rig.json` : `pasted ${pasted}.csv`;
+    void takeIn([{ name, blob: new Blob([text]) }]);
+  } else return;
+  event.preventDefault();
+}
+
+async function openSamples() {
+  const { samples, sampleBytes } = await import('./pkg/samples.js');
+  const files = /** @type {Dropped[]} */ ([]);
+  for (const entry of samples) {
+    const set = entry.set === 'A' || entry.set === 'B' ? entry.set : '';
+    if (set !== '' && typeof entry.label === 'string') state.labels[set] = entry.label;
+    if (entry.handed === 'left' || entry.handed === 'right') state.settings.handed = entry.handed;
+    for (const file of entry.files) {
+      const name = file.name.split('/').at(-1) ?? file.name;
+      files.push({ name, blob: new Blob([await sampleBytes(file)]), set });
+    }
+  }
+  if (files.length === 0) state.fault = 'This build of the page carries no samples';
+  changed();
+  await takeIn(files);
+}
+
+export function mountDrop() {
+  const veil = at('drop-veil', HTMLDivElement);
+  const filesInput = at('files-input', HTMLInputElement);
+  const folderInput = at('folder-input', HTMLInputElement);
+  at('browse', HTMLButtonElement).addEventListener('click', () => filesInput.click());
+  at('folder', HTMLButtonElement).addEventListener('click', () => folderInput.click());
+  at('sample', HTMLButtonElement).addEventListener('click', () => void openSamples());
+  for (const input of [filesInput, folderInput]) {
+    input.addEventListener('change', () => {
+      void takeIn(plain(input.files ?? []));
+      input.value = '';
+    });
+  }
+  window.addEventListener('paste', paste);
+  window.addEventListener('dragover', (event) => {
+    event.preventDefault();
+    veil.hidden = false;
+  });
+  window.addEventListener('dragleave', (event) => {
+    if (event.relatedTarget === null) veil.hidden = true;
+  });
+  window.addEventListener('drop', (event) => {
+    event.preventDefault();
+    veil.hidden = true;
+    if (event.dataTransfer) void carried(event.dataTransfer).then(takeIn);
+  });
+}

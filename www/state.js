@@ -1,0 +1,107 @@
+// The one place of state. Every view is a function of it; nothing else is kept anywhere.
+
+/**
+ * @typedef {'A' | 'B' | ''} SetName
+ * @typedef {{label: string, foot: string | null, set: string | null, y: number, spread: number | null}} Line
+ * @typedef {{head: string[], rows: string[][]}} Readings
+ * @typedef {{id: string, title: string, unit: string, decimals: number, up: string, down: string, sentence: string,
+ *   shaded: boolean, lines: Line[], rules: {y: number, label: string}[], absent: string | null, readings: Readings}} Chart
+ * @typedef {{id: string, label: string, t_s: number, source: string, uncertainty_s: number, how: string, text: string}} SwingEvent
+ * @typedef {{target_on_left: boolean, plates: object[], sentence: string,
+ *   paths: {label: string, foot: string | null, set: string | null, t: number, a: number}[]}} Plan
+ * @typedef {{x: number, x_title: string, swing_s: [number, number], about: string, charts: Chart[], plan: Plan,
+ *   events: SwingEvent[], placeable: {id: string, label: string, reason: string}[]}} Bench
+ * @typedef {{bench: Bench, columns: Float64Array[]}} Shown
+ * @typedef {{file: string, facts: {name: string, text: string}[], notes: {code: string, level: string, text: string}[]}} TrayView
+ * @typedef {Shown & {sentence: string, tray: TrayView}} RecordingView
+ * @typedef {{id: string, label: string, unit: string, value: string | null, absent: string, estimated: string,
+ *   impact_shift: string, a: string, b: string}} Row
+ * @typedef {{handed: string, about: string, target_azimuth_deg: number | null, low_pass: number | 'off' | 'auto',
+ *   mass_kg: number | null, zero_quiet: boolean}} Settings
+ * @typedef {object} Recording
+ * @property {number} id
+ * @property {string} name
+ * @property {Blob} blob  the file itself, read again when the worker was ended
+ * @property {SetName} set
+ * @property {'reading' | 'ready' | 'waiting' | 'refused'} status
+ * @property {string} problem  the sentence, when waiting or refused
+ * @property {Record<string, number>} given  events set by hand, seconds
+ * @property {boolean} stale  settings or events changed since the analysis
+ * @property {boolean} held  the worker holds it
+ * @property {RecordingView | null} view
+ */
+
+const recordings = /** @type {Recording[]} */ ([]);
+
+export const state = {
+  recordings,
+  selected: /** @type {number | null} */ (null),
+  rig: /** @type {{name: string, bytes: Uint8Array} | null} */ (null),
+  rigProblems: /** @type {{name: string, text: string}[]} */ ([]),
+  labels: { A: 'before', B: 'after' },
+  /** @type {Settings} */
+  settings: {
+    handed: 'right',
+    about: 'stance-centre',
+    target_azimuth_deg: null,
+    low_pass: 50,
+    mass_kg: null,
+    zero_quiet: false,
+  },
+  show: /** @type {'recording' | 'sets'} */ ('recording'),
+  range: /** @type {'swing' | 'whole'} */ ('swing'),
+  /** Part of the time axis on screen; stays put while an event is dragged. */
+  window: /** @type {[number, number] | null} */ (null),
+  cursor: /** @type {number | null} */ (null),
+  sets: /** @type {Shown | null} */ (null),
+  rows: /** @type {Row[]} */ ([]),
+  open: /** @type {Set<string>} */ (new Set()),
+  busy: '',
+  fault: '',
+};
+
+const views = /** @type {(() => void)[]} */ ([]);
+let waiting = false;
+
+/** @param {() => void} view called after every change, at most once a frame */
+export function onChange(view) {
+  views.push(view);
+}
+
+/** Tells every view that the state is another. */
+export function changed() {
+  if (waiting) return;
+  waiting = true;
+  requestAnimationFrame(() => {
+    waiting = false;
+    for (const view of views) view();
+  });
+}
+
+export const selected = () => state.recordings.find((r) => r.id === state.selected) ?? null;
+
+/** @param {SetName} set */
+export const idsOf = (set) => state.recordings.filter((r) => r.set === set && r.held).map((r) => r.id);
+
+export const hasSets = () => idsOf('A').length > 0 && idsOf('B').length > 0;
+
+/** What the Bench shows now. @returns {Shown | null} */
+export function shown() {
+  if (state.show === 'sets' && state.sets) return state.sets;
+  return selected()?.view ?? null;
+}
+
+/** Lays the time axis anew over what is shown. */
+export function fitWindow() {
+  const now = shown();
+  if (!now) {
+    state.window = null;
+    return;
+  }
+  const x = now.columns[now.bench.x];
+  state.window = state.range === 'swing' ? [...now.bench.swing_s] : [x[0], x[x.length - 1]];
+  if (state.cursor === null || state.cursor < state.window[0] || state.cursor > state.window[1]) {
+    const top = now.bench.events.find((e) => e.id.startsWith('top'));
+    state.cursor = top ? top.t_s : state.window[0];
+  }
+}

@@ -1,0 +1,32 @@
+// Light, dark or as the system says; and which palette the charts are drawn with.
+
+import { at } from './dom.js';
+import { changed } from './state.js';
+
+const dark = window.matchMedia('(prefers-color-scheme: dark)');
+const forced = window.matchMedia('(forced-colors: active)');
+let printing = false;
+
+/** The name of the charts' palette. */
+export function palette() {
+  if (printing) return 'print';
+  const chosen = document.documentElement.dataset.theme;
+  const night = chosen === 'dark' || (chosen !== 'light' && dark.matches);
+  if (forced.matches) return dark.matches ? 'plain-dark' : 'plain-light';
+  return night ? 'dark' : 'light';
+}
+
+/** @param {boolean} on */
+export function setPrinting(on) {
+  printing = on;
+}
+
+export function mountTheme() {
+  const select = at('theme', HTMLSelectElement);
+  select.addEventListener('change', () => {
+    if (select.value === 'system') delete document.documentElement.dataset.theme;
+    else document.documentElement.dataset.theme = select.value;
+    changed();
+  });
+  for (const query of [dark, forced]) query.addEventListener('change', changed);
+}

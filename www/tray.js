@@ -1,0 +1,116 @@
+// The Tray: what was dropped, what was recognised, which set it belongs to.
+
+import { at, follow, make, write } from './dom.js';
+import { changed, idsOf, onChange, state } from './state.js';
+import { assign, cancel, remove, select } from './work.js';
+
+/** @typedef {import('./state.js').Recording} Recording */
+
+const LEVELS = /** @type {Record<string, string>} */ ({ stop: 'Stop', warn: 'Careful', note: 'Note' });
+
+/** @param {Recording} recording */
+function create(recording) {
+  const item = make('li', { class: 'recording' });
+  const name = make('button', { type: 'button', class: 'name', onclick: () => select(recording.id) });
+  const sets = make('span', { class: 'sets', role: 'radiogroup', 'aria-label': `Set of ${recording.name}` });
+  for (const [set, text] of /** @type {const} */ ([['A', 'A'], ['B', 'B'], ['', 'neither']])) {
+    const input = make('input', {
+      type: 'radio',
+      name: `set-${recording.id}`,
+      value: set,
+      onchange: () => assign(recording, set),
+    });
+    sets.append(make('label', {}, input, text));
+  }
+  const away = make(
+    'button',
+    { type: 'button', class: 'quiet remove', 'aria-label': `Remove ${recording.name}`, onclick: () => remove(recording) },
+    '×',
+  );
+  const facts = make('details', { class: 'facts' }, make('summary', {}), make('dl', {}));
+  item.append(make('div', { class: 'line' }, name, away), sets, make('p', { class: 'brief' }), make('ul', { class: 'notes' }), facts);
+  return item;
+}
+
+/** @param {Element} item @param {string} query */
+const inside = (item, query) => /** @type {HTMLElement} */ (item.querySelector(query));
+
+/** @param {HTMLElement} item @param {Recording} recording */
+function update(item, recording) {
+  const name = /** @type {HTMLButtonElement} */ (inside(item, '.name'));
+  write(name, recording.name);
+  name.disabled = recording.status !== 'ready';
+  name.setAttribute('aria-pressed', String(recording.id === state.selected));
+  item.classList.toggle('selected', recording.id === state.selected);
+  item.dataset.status = recording.status;
+  for (const input of item.querySelectorAll('input')) input.checked = input.value === recording.set;
+  const view = recording.view?.tray;
+  const fact = (/** @type {string} */ which) => view?.facts.find((f) => f.name === which)?.text ?? '';
+  write(
+    inside(item, '.brief'),
+    recording.status === 'ready' ? `${fact('rate')}; ${fact('mass')}` : recording.problem || 'being read',
+  );
+  const facts = /** @type {HTMLDetailsElement} */ (inside(item, '.facts'));
+  facts.hidden = !view;
+  const notes = view?.notes ?? [];
+  write(inside(facts, 'summary'), notes.length === 0 ? 'recognised' : `recognised, ${notes.length} ${notes.length === 1 ? 'note' : 'notes'}`);
+  const grave = notes.filter((n) => n.level !== 'note');
+  const line = (/** @type {{level: string, text: string}} */ note) => [make('strong', {}, LEVELS[note.level] ?? note.level), ` ${note.text}`];
+  inside(item, '.notes').replaceChildren(...grave.map((note) => make('li', { class: note.level }, ...line(note))));
+  const list = inside(facts, 'dl');
+  if (!view) return list.replaceChildren();
+  list.replaceChildren(
+    ...view.facts.map((f) => make('div', {}, make('dt', {}, f.name), make('dd', {}, f.text))),
+    ...notes.filter((n) => n.level === 'note').map((n) => make('div', {}, make('dt', {}, 'note'), make('dd', {}, n.text))),
+  );
+}
+
+export function mountTray() {
+  const list = at('recordings', HTMLUListElement);
+  const refused = at('refused', HTMLUListElement);
+  const rig = at('rig', HTMLParagraphElement);
+  const busy = at('busy', HTMLDivElement);
+  const labels = at('set-labels', HTMLDivElement);
+  at('cancel', HTMLButtonElement).addEventListener('click', cancel);
+  for (const set of /** @type {const} */ (['A', 'B'])) {
+    const input = at(`label-${set}`, HTMLInputElement);
+    input.addEventListener('input', () => {
+      state.labels[set] = input.value;
+      changed();
+    });
+  }
+  onChange(() => {
+    for (const set of /** @type {const} */ (['A', 'B'])) {
+      const input = at(`label-${set}`, HTMLInputElement);
+      if (document.activeElement !== input) input.value = state.labels[set];
+    }
+    labels.hidden = idsOf('A').length + idsOf('B').length === 0;
+    write(at('busy-text', HTMLSpanElement), state.busy);
+    busy.hidden = state.busy === '';
+    rig.hidden = !state.rig;
+    write(rig, state.rig ? `Tables are read with ${state.rig.name}` : '');
+    const kept = state.recordings.filter((r) => r.status !== 'refused');
+    follow(list, kept, (r) => String(r.id), create, update);
+    const problems = [
+      ...(state.fault ? [{ key: 'fault', text: state.fault, clear: () => void (state.fault = '') }] : []),
+      ...state.rigProblems.map((p, i) => ({ key: `rig${i}`, text: p.text, clear: () => void state.rigProblems.splice(i, 1) })),
+      ...state.recordings
+        .filter((r) => r.status === 'refused')
+        .map((r) => ({ key: `r${r.id}`, text: r.problem, clear: () => remove(r) })),
+    ];
+    follow(
+      refused,
+      problems,
+      (p) => p.key,
+      (p) =>
+        make(
+          'li',
+          {},
+          make('span', { role: 'alert' }),
+          make('button', { type: 'button', class: 'quiet remove', 'aria-label': 'Dismiss', onclick: () => { p.clear(); changed(); } }, '×'),
+        ),
+      (element, p) => write(/** @type {HTMLElement} */ (element.firstElementChild), p.text),
+    );
+    refused.hidden = problems.length === 0;
+  });
+}

@@ -1,0 +1,246 @@
+// What happens to files and recordings: reading, analysing again, forgetting.
+
+import { ask, end, Ended, Refused } from './engine.js';
+import { changed, fitWindow, hasSets, idsOf, selected, state } from './state.js';
+
+/** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName}} Dropped */
+
+let ids = 0;
+
+/** @param {unknown} error */
+function sentence(error) {
+  if (error instanceof Refused) return error.message;
+  return error instanceof Ended ? 'cancelled before it was read; drop it again' : String(error);
+}
+
+/**
+ * One run at a time; calls during a run are answered by one more run: the latest state wins.
+ * @param {() => Promise<void>} run
+ */
+function latest(run) {
+  let running = false;
+  let again = false;
+  return async () => {
+    if (running) {
+      again = true;
+      return;
+    }
+    running = true;
+    try {
+      do {
+        again = false;
+        await run();
+      } while (again);
+    } catch (error) {
+      if (!(error instanceof Ended)) {
+        state.fault = `The analysis broke down and was started anew: ${sentence(error)}`;
+        changed();
+      }
+    } finally {
+      running = false;
+    }
+  };
+}
+
+/** What the worker is told, apart from the events. @param {import('./state.js').Recording} recording */
+const settingsFor = (recording) => ({ ...state.settings, given: recording.given });
+
+/** A file that could be a table: it waits for a rig instead of being refused. @param {Uint8Array} head */
+const isC3d = (head) => head[1] === 0x50;
+
+/**
+ * Takes dropped files in: rig files first, then everything else, and those that waited for a rig.
+ * @param {Dropped[]} files
+ */
+export async function takeIn(files) {
+  state.fault = '';
+  const tables = [];
+  for (const { name, blob, set } of files) {
+    let rig = false;
+    try {
+      const head = new Uint8Array(await blob.slice(0, 65_536).arrayBuffer());
+      const likely = name.toLowerCase().endsWith('.rig.json') || head.includes(0x7b);
+      if (likely) {
+        const bytes = new Uint8Array(await blob.arrayBuffer());
+        rig = await ask('isRig', { file: name, bytes });
+        if (rig) state.rig = { name, bytes };
+      }
+    } catch (error) {
+      state.rigProblems.push({ name, text: sentence(error) });
+      continue;
+    }
+    if (!rig) tables.push({ name, blob, set });
+  }
+  for (const { name, blob, set } of tables) {
+    ids += 1;
+    state.recordings.push({
+      id: ids,
+      name,
+      blob,
+      set: set ?? 'A',
+      status: 'reading',
+      problem: '',
+      given: {},
+      stale: false,
+      held: false,
+      view: null,
+    });
+  }
+  if (state.rig) {
+    for (const recording of state.recordings) if (recording.status === 'waiting') recording.status = 'reading';
+  }
+  changed();
+  await readAll();
+}
+
+/** Reads every recording that the worker does not hold yet. */
+export const readAll = latest(async () => {
+  for (;;) {
+    const next = state.recordings.find((r) => r.status === 'reading');
+    if (!next) break;
+    const left = state.recordings.filter((r) => r.status === 'reading').length;
+    state.busy = left > 1 ? `Reading ${next.name} and ${left - 1} more` : `Reading ${next.name}`;
+    changed();
+    await read(next);
+  }
+  state.busy = '';
+  changed();
+  await refresh();
+});
+
+/** @param {import('./state.js').Recording} recording */
+async function read(recording) {
+  try {
+    const buffer = await recording.blob.arrayBuffer();
+    const bytes = new Uint8Array(buffer);
+    const table = !isC3d(bytes);
+    const rig = state.rig?.bytes;
+    const message = { id: recording.id, file: recording.name, bytes, rig, settings: settingsFor(recording) };
+    try {
+      recording.view = await ask('load', message, [buffer]);
+      recording.status = 'ready';
+      recording.held = true;
+      recording.stale = false;
+      recording.problem = '';
+      if (state.selected === null) select(recording.id);
+      else if (state.selected === recording.id) fitWindow();
+    } catch (error) {
+      recording.problem = sentence(error);
+      recording.status = table && !rig && /\brig\b/i.test(recording.problem) ? 'waiting' : 'refused';
+    }
+  } catch (error) {
+    recording.problem = `${recording.name}: it cannot be opened (${sentence(error)}); try dropping it again`;
+    recording.status = 'refused';
+  }
+  changed();
+}
+
+/** Analyses again whatever is stale, the selected recording first, then what rests on all of them. */
+export const refresh = latest(async () => {
+  for (;;) {
+    const chosen = selected();
+    const next = chosen?.stale ? chosen : state.recordings.find((r) => r.stale && r.held);
+    if (next) {
+      next.stale = false;
+      try {
+        next.view = await ask('again', { id: next.id, file: next.name, settings: settingsFor(next) });
+      } catch (error) {
+        if (error instanceof Ended) throw error;
+        next.problem = sentence(error);
+        next.status = 'refused';
+        next.held = false;
+      }
+      changed();
+      // The table follows the hand even while other recordings still wait.
+      if (next !== chosen) continue;
+    }
+    await gather();
+    if (!state.recordings.some((r) => r.stale && r.held)) break;
+  }
+});
+
+async function gather() {
+  const one = selected();
+  const [a, b] = [idsOf('A'), idsOf('B')].map((ids) => Uint32Array.from(ids));
+  state.rows = one?.held ? await ask('measures', { one: one.id, a, b }) : [];
+  if (!hasSets()) state.show = 'recording';
+  state.sets = state.show === 'sets' ? await ask('sets', { a, b, one: one?.held ? one.id : undefined }) : null;
+  if (state.show === 'sets' && !state.window) fitWindow();
+  changed();
+}
+
+/** @param {number | null} id */
+export function select(id) {
+  state.selected = id;
+  if (state.show === 'recording') {
+    state.cursor = null;
+    fitWindow();
+  }
+  changed();
+  void refresh();
+}
+
+/** @param {import('./state.js').Recording} recording */
+export function remove(recording) {
+  state.recordings.splice(state.recordings.indexOf(recording), 1);
+  if (recording.held) void ask('forget', { id: recording.id });
+  if (state.selected === recording.id) {
+    state.selected = null;
+    select(state.recordings.find((r) => r.status === 'ready')?.id ?? null);
+  }
+  changed();
+  void refresh();
+}
+
+/** @param {import('./state.js').Recording} recording @param {import('./state.js').SetName} set */
+export function assign(recording, set) {
+  recording.set = set;
+  changed();
+  void refresh();
+}
+
+/** Sets an event by hand, or takes the hand's word back. @param {string} event @param {number | null} t_s */
+export function give(event, t_s) {
+  const recording = selected();
+  if (!recording) return;
+  if (t_s === null) delete recording.given[event];
+  else recording.given[event] = t_s;
+  recording.stale = true;
+  changed();
+  void refresh();
+}
+
+/** @param {Partial<import('./state.js').Settings>} change */
+export function set(change) {
+  Object.assign(state.settings, change);
+  for (const recording of state.recordings) recording.stale = recording.held;
+  changed();
+  void refresh();
+}
+
+/** @param {'recording' | 'sets'} what */
+export async function show(what) {
+  state.show = what;
+  state.window = null;
+  state.cursor = null;
+  await refresh();
+  fitWindow();
+  changed();
+}
+
+/** Ends the reading; what was read is read again by a fresh worker, what was not is left out. */
+export function cancel() {
+  for (const recording of state.recordings) {
+    if (recording.status === 'reading') {
+      recording.status = 'refused';
+      recording.problem = `${recording.name}: cancelled before it was read; drop it again`;
+    } else if (recording.status === 'ready') {
+      recording.status = 'reading';
+      recording.held = false;
+    }
+  }
+  state.busy = '';
+  end();
+  changed();
+  setTimeout(() => void readAll(), 0);
+}

@@ -1,0 +1,46 @@
+// The worker: a classic script, put behind the binding glue when the page is built.
+// It takes `{call, name, …}` and answers `{call, result}` or `{call, problem}`.
+
+'use strict';
+
+(() => {
+  // @ts-expect-error the glue before this script declares it
+  const glue = /** @type {any} */ (wasm_bindgen);
+
+  /** @type {Record<string, (message: any) => any>} */
+  const tasks = {
+    start: ({ module }) => {
+      glue.initSync({ module });
+      return glue.explain_measures();
+    },
+    isRig: ({ file, bytes }) => glue.is_rig(file, bytes),
+    load: ({ id, file, bytes, rig, settings }) => {
+      glue.analyse(id, file, bytes, rig, settings);
+      return glue.show_recording(id);
+    },
+    again: ({ id, file, settings }) => {
+      glue.analyse(id, file, undefined, undefined, settings);
+      return glue.show_recording(id);
+    },
+    sets: ({ a, b, one }) => glue.show_sets(a, b, one),
+    measures: ({ one, a, b }) => glue.show_measures(one, a, b),
+    forget: ({ id }) => glue.forget(id),
+  };
+
+  self.onmessage = ({ data }) => {
+    const { call, name } = data;
+    try {
+      const result = tasks[name](data);
+      const columns = /** @type {Float64Array[]} */ (result?.columns ?? []);
+      self.postMessage({ call, result }, { transfer: columns.map((c) => c.buffer) });
+    } catch (error) {
+      const problem = /** @type {any} */ (error);
+      const known = typeof problem?.text === 'string' && typeof problem?.file === 'string';
+      self.postMessage({
+        call,
+        problem: known ? problem.text : String(problem?.message ?? problem),
+        broken: problem instanceof WebAssembly.RuntimeError,
+      });
+    }
+  };
+})();
