@@ -17,17 +17,15 @@ REPOSITORY = HERE.parent.parent
 
 @pytest.fixture(scope="session")
 def footing_bin():
-    """The binary: FOOTING_BIN or FOOTING, else target/debug/footing, built when it is not there."""
+    """The binary: FOOTING_BIN or FOOTING, else target/debug/footing, freshly built."""
     named = os.environ.get("FOOTING_BIN") or os.environ.get("FOOTING")
     if named:
         path = pathlib.Path(named)
         assert path.is_file(), f"FOOTING_BIN names {named}, which is no file"
         return path.resolve()
+    subprocess.run(["cargo", "build", "--quiet", "-p", "footing-cli"], cwd=REPOSITORY, check=True)
     target = pathlib.Path(os.environ.get("CARGO_TARGET_DIR", REPOSITORY / "target"))
-    path = target / "debug" / "footing"
-    if not path.is_file():
-        subprocess.run(["cargo", "build", "-p", "footing-cli"], cwd=REPOSITORY, check=True)
-    return path
+    return target / "debug" / "footing"
 
 
 class Footing:
