@@ -39,11 +39,12 @@ pub(super) fn read(
     columns: &Columns,
 ) -> Result<Body, Problem> {
     let mut rows = prepared.rows(layout.data_start);
+    let expected = expected_rows(prepared, layout);
     let mut body = Body {
         series: columns
             .read
             .iter()
-            .map(|_| Vec::with_capacity(expected_rows(prepared, layout)))
+            .map(|_| Vec::with_capacity(expected))
             .collect(),
         notes: Vec::new(),
     };
