@@ -3,7 +3,7 @@
 //!
 //! A [`Swing`] is a set of plain numbers. [`Motion`] turns it into closed forms: the path of the
 //! centre of mass, the angular momentum about the vertical through it, the centres of pressure and
-//! the load split; the force under each foot follows from Newton's and Euler's laws. [`truth`]
+//! the load split; the force under each foot follows from Newton's and Euler's laws. [`truth()`]
 //! reads every measure off the closed forms, [`record`] samples them through the plates of a
 //! [`Bay`].
 //!
