@@ -1,0 +1,307 @@
+//! The command as a script sees it: standard output, standard error, exit codes.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+fn footing(arguments: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_footing"))
+        .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples"))
+        .args(arguments)
+        .output()
+        .expect("the command starts")
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().expect("not ended by a signal")
+}
+
+fn stdout(output: &Output) -> &str {
+    std::str::from_utf8(&output.stdout).expect("UTF-8")
+}
+
+fn stderr(output: &Output) -> &str {
+    std::str::from_utf8(&output.stderr).expect("UTF-8")
+}
+
+fn json(output: &Output) -> Value {
+    assert_eq!(code(output), 0, "{}", stderr(output));
+    serde_json::from_slice(&output.stdout).expect("one JSON document")
+}
+
+/// A folder of this test's own, removed at the end.
+struct Folder(PathBuf);
+
+impl Folder {
+    fn new(name: &str) -> Self {
+        let folder = std::env::temp_dir().join(format!("footing-{}-{name}", std::process::id()));
+        fs::create_dir_all(&folder).expect("a folder");
+        Self(folder)
+    }
+
+    fn file(&self, name: &str, text: &str) -> String {
+        let path = self.0.join(name);
+        fs::write(&path, text).expect("a file");
+        path.display().to_string()
+    }
+}
+
+impl Drop for Folder {
+    fn drop(&mut self) {
+        let _ = fs::remove_dir_all(&self.0);
+    }
+}
+
+const RIG: &str = "harbour-range.rig.json";
+const FIRST: &str = "harbour-range-before-1.csv";
+const SECOND: &str = "harbour-range-before-2.csv";
+
+#[test]
+fn measures_of_several_files_in_one_document() {
+    let document = json(&footing(&[
+        "measure", FIRST, SECOND, "--rig", RIG, "--handed", "left", "--json",
+    ]));
+    assert_eq!(document["format"], "footing-measures/1");
+    assert_eq!(document["about"], "stance-centre");
+    assert_eq!(document["low_pass_hz"], 50.0);
+    let recordings = document["recordings"].as_array().unwrap();
+    assert_eq!(recordings.len(), 2);
+    assert_eq!(recordings[0]["file"], FIRST);
+    assert_eq!(recordings[1]["file"], SECOND);
+    for recording in recordings {
+        assert_eq!(recording["handed"], "left");
+        assert_eq!(recording["rate_hz"], 500.0);
+        assert_eq!(recording["events"]["impact"]["source"], "file");
+        assert!(recording["measures"]["torque_min_nm"].as_f64().unwrap() < -10.0);
+        assert!(recording.get("series").is_none());
+        for (id, value) in recording["measures"].as_object().unwrap() {
+            assert_eq!(
+                value.is_null(),
+                recording["absent"].get(id).is_some(),
+                "{id}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_rig_among_the_files_is_the_rig() {
+    let named = footing(&["measure", FIRST, "--rig", RIG, "--csv"]);
+    let among = footing(&["measure", RIG, FIRST, "--csv"]);
+    assert_eq!(code(&among), 0, "{}", stderr(&among));
+    assert_eq!(stdout(&named), stdout(&among));
+    assert!(stdout(&among).starts_with("file,body_mass_kg,torque_min_nm,"));
+    assert_eq!(stdout(&among).matches("\r\n").count(), 2);
+}
+
+#[test]
+fn a_refused_file_does_not_stop_the_others() {
+    let folder = Folder::new("refused");
+    let damaged = folder.file("damaged.csv", "Time,Fz1\n0.0,1\n");
+    let output = footing(&[
+        "measure",
+        &damaged,
+        "no-such.csv",
+        FIRST,
+        "--rig",
+        RIG,
+        "--json",
+    ]);
+    assert_eq!(code(&output), 1);
+    let document: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(document["recordings"].as_array().unwrap().len(), 1);
+    let lines: Vec<&str> = stderr(&output).lines().collect();
+    assert_eq!(lines.len(), 2, "{lines:?}");
+    assert!(lines[0].starts_with(&format!("{damaged}:1")), "{lines:?}");
+    assert!(
+        lines[1].starts_with("no-such.csv: cannot be read ("),
+        "{lines:?}"
+    );
+    for line in lines {
+        assert!(
+            line.contains("; expected ") && line.contains("; try "),
+            "{line}"
+        );
+    }
+}
+
+#[test]
+fn the_place_of_a_bad_cell_is_named() {
+    let output = footing(&["measure", "bad-not-a-number.csv", "--rig", "bad.rig.json"]);
+    assert_eq!(code(&output), 1);
+    assert_eq!(stdout(&output), "");
+    assert!(
+        stderr(&output).starts_with("bad-not-a-number.csv:250:3: "),
+        "{}",
+        stderr(&output)
+    );
+}
+
+#[test]
+fn a_broken_rig_is_named_once_and_nothing_is_measured() {
+    let folder = Folder::new("rig");
+    let rig = folder.file(
+        "bay.rig.json",
+        "{\n  \"format\": \"footing-rig/1\",\n  oops\n}",
+    );
+    let output = footing(&["measure", FIRST, SECOND, "--rig", &rig, "--json"]);
+    assert_eq!(code(&output), 1);
+    assert!(
+        stderr(&output).starts_with(&format!("{rig}:3:")),
+        "{}",
+        stderr(&output)
+    );
+    assert_eq!(stderr(&output).lines().count(), 1);
+    let document: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(document["recordings"], Value::Array(vec![]));
+}
+
+#[test]
+fn events_by_hand_by_file_and_for_all() {
+    let folder = Folder::new("events");
+    let events = folder.file(
+        "events.json",
+        &format!("{{\"{SECOND}\": {{\"top_s\": 1.7}}, \"impact_s\": 2.0}}"),
+    );
+    let document = json(&footing(&[
+        "measure", FIRST, SECOND, "--rig", RIG, "--events", &events, "--handed", "left", "--json",
+    ]));
+    let event = |i: usize, kind: &str| document["recordings"][i]["events"][kind].clone();
+    for i in [0, 1] {
+        assert_eq!(event(i, "impact")["t_s"], 2.0);
+        assert_eq!(event(i, "impact")["source"], "given");
+    }
+    assert_eq!(event(0, "top")["source"], "estimated");
+    assert_eq!(event(1, "top")["t_s"], 1.7);
+    assert_eq!(event(1, "top")["source"], "given");
+}
+
+#[test]
+fn events_for_a_file_that_is_not_there_are_not_passed_over() {
+    let folder = Folder::new("stranger");
+    let events = folder.file("events.json", "{\"other.csv\": {\"top_s\": 1.7}}");
+    let output = footing(&["measure", FIRST, "--rig", RIG, "--events", &events]);
+    assert_eq!(code(&output), 1);
+    assert!(
+        stderr(&output).contains("`other.csv`"),
+        "{}",
+        stderr(&output)
+    );
+    assert!(stdout(&output).starts_with(FIRST));
+    let events = folder.file("events.json", "{\n\"topp_s\": 1.7}");
+    let output = footing(&["measure", FIRST, "--rig", RIG, "--events", &events]);
+    assert_eq!(code(&output), 1);
+    assert_eq!(stdout(&output), "");
+    assert!(
+        stderr(&output).starts_with(&format!("{events}:2:")),
+        "{}",
+        stderr(&output)
+    );
+}
+
+#[test]
+fn series_in_json_and_csv() {
+    let arguments = ["measure", FIRST, "--rig", RIG, "--series", "--about", "com"];
+    let document = json(&footing(&[&arguments[..], &["--json"]].concat()));
+    let series = &document["recordings"][0]["series"];
+    let samples = series["t_s"].as_array().unwrap().len();
+    assert_eq!(samples, 1601);
+    for curve in ["torque_nm", "cop_angle_deg"] {
+        assert_eq!(series[curve].as_array().unwrap().len(), samples, "{curve}");
+    }
+    for foot in ["lead", "trail", "total"] {
+        for curve in [
+            "ft_n",
+            "fa_n",
+            "fz_n",
+            "cop_t_m",
+            "cop_a_m",
+            "free_moment_nm",
+        ] {
+            assert_eq!(
+                series[foot][curve].as_array().unwrap().len(),
+                samples,
+                "{foot}.{curve}"
+            );
+        }
+    }
+    let rows = footing(&[&arguments[..], &["--csv"]].concat());
+    assert_eq!(stdout(&rows).matches("\r\n").count(), samples + 1);
+}
+
+#[test]
+fn vertical_plates_have_no_torque_and_say_why() {
+    let document = json(&footing(&[
+        "measure",
+        "vertical-only.csv",
+        "vertical-only.rig.json",
+        "--json",
+    ]));
+    let recording = &document["recordings"][0];
+    assert!(recording["measures"]["torque_min_nm"].is_null());
+    assert!(
+        recording["absent"]["torque_min_nm"]
+            .as_str()
+            .unwrap()
+            .contains("horizontal")
+    );
+}
+
+#[test]
+fn inspecting_needs_no_swing() {
+    let document = json(&footing(&["inspect", "driver-right-1.c3d", "--json"]));
+    assert_eq!(document["file"], "driver-right-1.c3d");
+    assert_eq!(document["plates"].as_array().unwrap().len(), 2);
+    assert_eq!(document["plates"][0]["kind"], "eight-channel");
+    let weight = document["quiet_fz_n"].as_f64().unwrap();
+    assert!((weight / 9.80665 - 83.0).abs() < 1.0, "{weight}");
+    let both = json(&footing(&[
+        "inspect", FIRST, SECOND, "--rig", RIG, "--json",
+    ]));
+    assert_eq!(both.as_array().unwrap().len(), 2);
+    let words = footing(&["inspect", "driver-right-1.c3d"]);
+    assert!(stdout(&words).starts_with("driver-right-1.c3d — C3D"));
+}
+
+#[test]
+fn simulating_writes_what_it_lists() {
+    let folder = Folder::new("simulate");
+    let out = folder.0.join("deep/er");
+    let out = out.display().to_string();
+    let output = footing(&["simulate", "vertical-only", "--out", &out]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    let listed: Vec<&str> = stdout(&output).lines().collect();
+    assert_eq!(listed.len(), 3);
+    for path in listed {
+        assert!(fs::metadata(path).unwrap().len() > 0, "{path}");
+    }
+    let in_the_way = folder.file("file", "");
+    let output = footing(&["simulate", "vertical-only", "--out", &in_the_way]);
+    assert_eq!(code(&output), 1);
+    assert!(
+        stderr(&output).starts_with(&in_the_way),
+        "{}",
+        stderr(&output)
+    );
+}
+
+#[test]
+fn usage_errors_are_code_2() {
+    for arguments in [
+        &[][..],
+        &["measure"],
+        &["measure", FIRST, "--low-pass", "fast"],
+        &["measure", FIRST, "--series"],
+        &["measure", FIRST, "--json", "--csv"],
+        &["inspect"],
+        &["simulate", "no-such-scenario", "--out", "x"],
+        &["dance"],
+    ] {
+        assert_eq!(code(&footing(arguments)), 2, "{arguments:?}");
+    }
+    for arguments in [&["--help"][..], &["measure", "--help"], &["--version"]] {
+        assert_eq!(code(&footing(arguments)), 0, "{arguments:?}");
+    }
+}
