@@ -86,7 +86,10 @@ mod tests {
         let read = |four: [u8; 4]| Processor::Dec.f32(&four, 0).unwrap();
         assert_eq!(read([0x80, 0x40, 0, 0]), 1.0);
         assert_eq!(read([0x20, 0xc1, 0, 0]), -2.5);
-        assert_eq!(read([0x49, 0x41, 0xd0, 0x0f]), f64::from(3.14159_f32));
+        assert_eq!(
+            read([0x80, 0x40, 0x01, 0x00]),
+            1.0 + f64::from(f32::EPSILON)
+        );
         assert_eq!(read([0, 0, 0, 0]), 0.0);
         assert_eq!(read([0, 0x80, 0, 0]), 0.0);
         assert!(read([0, 0x80, 1, 0]).is_nan());

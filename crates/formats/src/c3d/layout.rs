@@ -163,7 +163,7 @@ fn samples_per_frame(header: &Header, parameters: &Parameters) -> u64 {
     }
     let rate = |group| parameters.number(group, "RATE").unwrap_or(0.0);
     let ratio = (rate("ANALOG") / rate("POINT")).round();
-    if ratio >= 1.0 && ratio < 65_536.0 {
+    if (1.0..65_536.0).contains(&ratio) {
         ratio as u64
     } else {
         1
@@ -185,7 +185,7 @@ fn points(header: &Header, parameters: &Parameters) -> Vec<u64> {
 
 fn channels(header: &Header, parameters: &Parameters, per_frame: u64) -> Vec<u64> {
     let total = header.analog_per_frame;
-    let from_header = (total % per_frame == 0).then_some(total / per_frame);
+    let from_header = total.is_multiple_of(per_frame).then_some(total / per_frame);
     let used = parameters.count("ANALOG", "USED");
     let labels = Some(parameters.strings("ANALOG", "LABELS").len() as u64).filter(|&n| n > 0);
     let declared = [from_header, used, labels].into_iter().flatten();

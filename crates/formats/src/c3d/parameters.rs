@@ -110,7 +110,7 @@ impl<'a> Parameter<'a> {
 
 /// A float that is a whole, non-negative number below 2³².
 fn whole(value: f64) -> Option<u64> {
-    (value >= 0.0 && value < 4_294_967_296.0 && value.fract() == 0.0).then_some(value as u64)
+    ((0.0..4_294_967_296.0).contains(&value) && value.fract() == 0.0).then_some(value as u64)
 }
 
 /// Text of a C3D file: trimmed of blanks and NULs, UTF-8 or else Latin-1.
@@ -155,7 +155,7 @@ impl<'a> Parameters<'a> {
             }
             match Record::read(bytes, at, processor) {
                 Some(record) => {
-                    let next = record.next(bytes, processor);
+                    let next = record.next(bytes);
                     match record.body {
                         Body::Group => found.groups.push((record.group, record.name)),
                         Body::Parameter(parameter) => found.entries.push(Entry {
@@ -315,7 +315,7 @@ impl<'a> Record<'a> {
     }
 
     /// The stored offset is followed; where it leads nowhere, the record's own lengths are.
-    fn next(&self, bytes: &[u8], _processor: Processor) -> Next {
+    fn next(&self, bytes: &[u8]) -> Next {
         let starts = |at: usize| bytes.get(at) == Some(&0) || name_at(bytes, at).is_some();
         match self.pointer {
             None => Next::End,

@@ -72,7 +72,11 @@ fn specs(
     notes: &mut Vec<Note>,
 ) -> Result<(Vec<Spec>, f64), Problem> {
     if !parameters.has_group("FORCE_PLATFORM") {
-        return Err(no_plates(name, "the file has no FORCE_PLATFORM group"));
+        let damage = parameters.damaged_at.map_or_else(String::new, |at| {
+            format!(" before its parameters stop making sense at byte {at}")
+        });
+        let what = format!("the file has no FORCE_PLATFORM group{damage}");
+        return Err(no_plates(name, &what));
     }
     let group = |item| parameters.numbers("FORCE_PLATFORM", item);
     let types = group("TYPE");
@@ -547,9 +551,16 @@ fn plate(
                 }
             });
         if largest > ABSURD {
-            let channel = spec.channels.first().map_or(0, |c| c.number());
-            let what = format!("and its neighbours give {largest:.0e} N or N·m");
-            return Err(broken(channel, what, place()));
+            return Err(Problem::new(
+                name,
+                format!(
+                    "plate {} gives {largest:.0e} N or N·m{}",
+                    spec.number,
+                    place()
+                ),
+                "forces and moments that a plate can carry",
+                "checking the analog scales (ANALOG:SCALE, GEN_SCALE), then exporting again",
+            ));
         }
         fx_n.push(f.x);
         fy_n.push(f.y);

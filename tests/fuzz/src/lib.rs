@@ -1,0 +1,9 @@
+//! Throws damaged files at the readers and watches panics, time and memory.
+//!
+//! Kept inputs lie in `corpus/<target>/`, inputs that once failed in `../hostile/<target>/`; both
+//! are replayed before anything is mutated.
+
+pub mod counting;
+pub mod mutate;
+pub mod run;
+pub mod target;

@@ -1,0 +1,103 @@
+//! What is fuzzed.
+
+use footing_formats::rig::{self, Rig};
+use footing_formats::{Loaded, Problem, c3d, table};
+
+/// One reader.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Target {
+    /// C3D files.
+    C3d,
+    /// Tables, read without a rig and with one.
+    Table,
+    /// Rig files.
+    Rig,
+}
+
+/// The arrangement tables are read with.
+const RIG: &[u8] = include_bytes!("../corpus/rig/two-plates.rig.json");
+
+impl Target {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::C3d, Self::Table, Self::Rig];
+
+    /// The name on the command line and of the folders.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::C3d => "c3d",
+            Self::Table => "table",
+            Self::Rig => "rig",
+        }
+    }
+
+    /// The target of this name.
+    pub fn from_name(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|t| t.name() == name)
+    }
+
+    /// Reads an input as the application would, and holds what was read to the readers' promises.
+    ///
+    /// # Panics
+    /// When the reader does, or breaks a promise: that is what is looked for.
+    pub fn read(self, bytes: &[u8]) {
+        match self {
+            Self::C3d => check(c3d::read("input.c3d", bytes, None)),
+            Self::Table => {
+                check(table::read("input.csv", bytes, None));
+                check(table::read("input.csv", bytes, Some(&two_plates())));
+            }
+            Self::Rig => {
+                if let Err(problem) = rig::parse("input.rig.json", bytes) {
+                    check_sentence(&problem);
+                }
+            }
+        }
+    }
+}
+
+fn two_plates() -> Rig {
+    rig::parse("two-plates.rig.json", RIG).expect("the kept rig is good")
+}
+
+/// `Recording` promises: equal lengths, finite numbers, time that moves on, at least one plate.
+fn check(read: Result<Loaded, Problem>) {
+    let loaded = match read {
+        Ok(loaded) => loaded,
+        Err(problem) => return check_sentence(&problem),
+    };
+    let recording = &loaded.recording;
+    let n = recording.t_s.len();
+    assert!(n > 0, "no samples");
+    assert!(!recording.plates.is_empty(), "no plates");
+    assert!(recording.rate_hz.is_finite() && recording.rate_hz > 0.0);
+    assert!(
+        recording.t_s.windows(2).all(|w| w[0] < w[1]),
+        "time stands still"
+    );
+    for plate in &recording.plates {
+        let shear = plate.shear.as_ref();
+        let series = [Some(&plate.fz_n), Some(&plate.mx_nm), Some(&plate.my_nm)]
+            .into_iter()
+            .chain([
+                shear.map(|s| &s.fx_n),
+                shear.map(|s| &s.fy_n),
+                shear.map(|s| &s.mz_nm),
+            ]);
+        for values in series.flatten() {
+            assert_eq!(values.len(), n, "series of another length");
+            assert!(values.iter().all(|v| v.is_finite()), "a value is no number");
+        }
+        assert!(plate.lab_from_plate.centre_m.is_finite());
+        assert!(plate.lab_from_plate.rotation.z.is_finite());
+    }
+    for mark in &recording.marks {
+        assert!(mark.t_s.is_finite());
+    }
+}
+
+/// A refusal is one line of bearable length.
+fn check_sentence(problem: &Problem) {
+    let text = problem.to_string();
+    assert!(!text.contains('\n'), "a refusal of several lines: {text:?}");
+    assert!(text.len() < 2_000, "a refusal of {} bytes", text.len());
+}
