@@ -1,6 +1,6 @@
 //! Curves of both sets on common nodes, and where they differ.
 
-use super::{Align, Band, CurveRow, CurveTest, Design, Method, Path};
+use super::{Align, Band, CurveRow, CurveTest, Design, Method, Path, Stretch};
 use crate::analysis::{Analysis, FootSeries};
 use footing_core::compare::permutation::PermutationPlan;
 use footing_core::curves::field::{Question, Variance};
@@ -68,6 +68,14 @@ const KINDS: [Kind; 6] = [
         of: |x| all_present(&x.series.trail.as_ref()?.fz_n),
     },
 ];
+
+/// Words and unit of a curve by its name.
+pub(crate) fn words(name: &str) -> (&'static str, &'static str) {
+    KINDS
+        .iter()
+        .find(|kind| kind.name == name)
+        .map_or(("curve", ""), |kind| (kind.label, kind.unit))
+}
 
 fn time(analysis: &Analysis, kind: EventKind) -> Option<f64> {
     analysis
@@ -192,14 +200,14 @@ fn tests(question: &Question<'_>, plan: &CurvePlan) -> Result<Vec<CurveTest>, St
     let mut tests = vec![CurveTest {
         method: Method::Permutation,
         threshold: found.permutation.threshold,
-        stretches: found.permutation.stretches.clone(),
+        stretches: plain(&found.permutation.stretches),
         t: found.t.clone(),
     }];
     if let Some(field) = &found.random_field {
         tests.push(CurveTest {
             method: Method::RandomField,
             threshold: field.threshold,
-            stretches: field.stretches.clone(),
+            stretches: plain(&field.stretches),
             t: found.t.clone(),
         });
     }
@@ -207,6 +215,18 @@ fn tests(question: &Question<'_>, plan: &CurvePlan) -> Result<Vec<CurveTest>, St
         tests.reverse();
     }
     Ok(tests)
+}
+
+fn plain(stretches: &[footing_core::curves::stretches::Stretch]) -> Vec<Stretch> {
+    stretches
+        .iter()
+        .map(|s| Stretch {
+            from_pct: s.from_pct,
+            to_pct: s.to_pct,
+            direction: s.direction,
+            p: s.p,
+        })
+        .collect()
 }
 
 pub(super) fn lead_path(set: &[&Analysis], laid: &Laid) -> Path {

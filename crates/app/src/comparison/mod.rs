@@ -6,9 +6,11 @@ mod rows;
 
 use crate::analysis::{Analysis, Handed, Reference};
 use footing_core::compare::permutation::PermutationPlan;
-use footing_core::curves::stretches::Stretch;
 use footing_core::recording::EventKind;
 use footing_core::sampled::mean_sd;
+
+pub(crate) use curves::words as curve_words;
+pub(crate) use rows::{adjust, compared as compared_measures};
 
 pub use footing_core::compare::verdict::{MoreSwings, Verdict};
 pub use footing_core::compare::{Design, MeasureComparison, Side};
@@ -113,6 +115,8 @@ pub struct Row {
     pub b: Vec<Option<f64>>,
     /// Whether any value rests on an estimated event.
     pub estimated: bool,
+    /// SD of the paired differences in the paired design.
+    pub sd_of_differences: Option<f64>,
     /// The comparison, or why there is none.
     pub found: Result<MeasureComparison, String>,
     /// Whether the change stands at 5 % when allowing for reading all rows at once (Holm): by the
@@ -175,6 +179,20 @@ pub struct CurveTest {
     pub stretches: Vec<Stretch>,
     /// The t curve; empty when it came out of a link.
     pub t: Vec<Option<f64>>,
+}
+
+/// A stretch of the swing in which the curves differ. It means "somewhere in here"; its ends are
+/// where t crosses the threshold, not where an effect begins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stretch {
+    /// Where it begins, per cent of the swing.
+    pub from_pct: f64,
+    /// Where it ends.
+    pub to_pct: f64,
+    /// Whether B lies above or below A.
+    pub direction: Direction,
+    /// p of the stretch.
+    pub p: f64,
 }
 
 /// How a curve was tested.
@@ -292,12 +310,36 @@ fn summary(set: &[&Analysis], label: &str, set_aside: usize) -> SetSummary {
     }
 }
 
+/// Notes that need the recordings, after those that do not.
 fn notes(
     all: &[&Analysis],
     rows: &[Row],
     sets: &[SetSummary; 2],
     cutoffs_differ: bool,
 ) -> Vec<(&'static str, String)> {
+    let mut notes = standing_notes(rows, sets);
+    if cutoffs_differ {
+        notes.push((
+            "cutoffs-differ",
+            "The recordings were filtered with different cut-offs, which alone can change peaks: set one cut-off for all.".into(),
+        ));
+    }
+    for analysis in all {
+        if analysis.notes.iter().any(|n| n.level == "stop") {
+            notes.push((
+                "doubtful-recording",
+                format!(
+                    "{} carries a note that says not to use it without looking.",
+                    analysis.file
+                ),
+            ));
+        }
+    }
+    notes
+}
+
+/// What a reader of any comparison should know, here or at the other end of a link.
+pub(crate) fn standing_notes(rows: &[Row], sets: &[SetSummary; 2]) -> Vec<(&'static str, String)> {
     let mut notes = Vec::new();
     let counted = rows
         .iter()
@@ -355,23 +397,6 @@ fn notes(
                 alike.len()
             ),
         ));
-    }
-    if cutoffs_differ {
-        notes.push((
-            "cutoffs-differ",
-            "The recordings were filtered with different cut-offs, which alone can change peaks: set one cut-off for all.".into(),
-        ));
-    }
-    for analysis in all {
-        if analysis.notes.iter().any(|n| n.level == "stop") {
-            notes.push((
-                "doubtful-recording",
-                format!(
-                    "{} carries a note that says not to use it without looking.",
-                    analysis.file
-                ),
-            ));
-        }
     }
     notes
 }

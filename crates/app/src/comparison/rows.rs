@@ -4,8 +4,9 @@ use super::{Design, Row};
 use crate::analysis::{Analysis, Measure};
 use footing_core::compare::permutation::PermutationPlan;
 use footing_core::compare::rows::holm;
+use footing_core::compare::summary::summarise;
 use footing_core::compare::{MeasureComparison, compare};
-use footing_core::measures::CATALOGUE;
+use footing_core::measures::{CATALOGUE, Spec};
 
 /// Level at which a change stands.
 const ALPHA: f64 = 0.05;
@@ -13,15 +14,18 @@ const ALPHA: f64 = 0.05;
 /// What a player weighs is not a measure of the swing.
 const NOT_COMPARED: &str = "body_mass_kg";
 
+/// The measures that are compared, in catalogue order.
+pub(crate) fn compared() -> impl Iterator<Item = &'static Spec> {
+    CATALOGUE.iter().filter(|spec| spec.id != NOT_COMPARED)
+}
+
 pub(super) fn rows(
     a: &[&Analysis],
     b: &[&Analysis],
     design: Design,
     plan: &PermutationPlan,
 ) -> Vec<Row> {
-    let mut rows: Vec<Row> = CATALOGUE
-        .iter()
-        .filter(|spec| spec.id != NOT_COMPARED)
+    let mut rows: Vec<Row> = compared()
         .map(|spec| {
             let of = |set: &[&Analysis]| -> Vec<Option<Measure>> {
                 set.iter()
@@ -44,6 +48,9 @@ pub(super) fn rows(
                     .chain(&in_b)
                     .flatten()
                     .any(|m| m.value.is_ok() && !m.estimated.is_empty()),
+                sd_of_differences: (design == Design::Paired)
+                    .then(|| sd_of_differences(&va, &vb))
+                    .flatten(),
                 found: compare_values(&va, &vb, design, plan)
                     .map_err(|why| why.unwrap_or_else(|| absent_reason(&in_a, &in_b))),
                 a: va,
@@ -79,6 +86,16 @@ fn compare_values(
         return Err(None);
     }
     compare(&present_a, &present_b, design, plan).map_err(|error| Some(error.to_string()))
+}
+
+/// SD (n − 1) of B − A over the pairs that have both.
+fn sd_of_differences(a: &[Option<f64>], b: &[Option<f64>]) -> Option<f64> {
+    let differences: Vec<f64> = a
+        .iter()
+        .zip(b)
+        .filter_map(|(a, b)| Some((*b)? - (*a)?))
+        .collect();
+    summarise(&differences).sd
 }
 
 fn absent_reason(a: &[Option<Measure>], b: &[Option<Measure>]) -> String {

@@ -5,5 +5,6 @@ mod common;
 mod event_errors;
 mod files;
 mod guises;
+mod links;
 mod properties;
 mod truth;

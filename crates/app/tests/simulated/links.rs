@@ -1,0 +1,123 @@
+//! A comparison at both ends of a link.
+
+use footing_app::analyse;
+use footing_app::analysis::{Analysis, Handed, Settings};
+use footing_app::comparison::{Choice, Comparison, Design, compare};
+use footing_app::findings::{findings, sentences};
+use footing_app::share::{Words, read_link, send};
+
+fn harbour(set: &str, n: usize) -> Vec<Analysis> {
+    (1..=n)
+        .map(|i| {
+            let name = format!("harbour-range-{set}-{i}.c3d");
+            let path = format!("{}/../../samples/{name}", env!("CARGO_MANIFEST_DIR"));
+            let settings = Settings {
+                handed: Handed::Left,
+                ..Settings::default()
+            };
+            analyse(&name, &std::fs::read(path).unwrap(), None, &settings).unwrap()
+        })
+        .collect()
+}
+
+fn compared(n: usize, choice: &Choice) -> Comparison {
+    let (a, b) = (harbour("before", n), harbour("after", n));
+    let (a, b): (Vec<&Analysis>, Vec<&Analysis>) = (a.iter().collect(), b.iter().collect());
+    compare(&a, &b, choice).unwrap()
+}
+
+fn words() -> Words {
+    Words {
+        title: Some("K-07, 7-iron".into()),
+        cue: Some("Step into the lead heel before the club is back".into()),
+    }
+}
+
+/// What the sender reads is what the receiver reads, sentence by sentence and
+/// number by number; and two sets of six swings fit the promised length.
+#[test]
+fn sender_and_receiver_read_the_same() {
+    for choice in [
+        Choice::default(),
+        Choice {
+            design: Design::Paired,
+            ..Choice::default()
+        },
+        Choice {
+            labels: ["Monday".into(), "<b>step-in</b>".into()],
+            ..Choice::default()
+        },
+    ] {
+        let full = compared(6, &choice);
+        let sent = send(&full, &words()).unwrap();
+        let (sender, link) = (sent.comparison, sent.link);
+        let url = link.url("https://example.org/footing/");
+        assert!(url.len() <= 1500, "{} characters", url.len());
+        let (receiver, said) = read_link(&url).unwrap();
+        assert_eq!(said, words());
+        assert_eq!(sentences(&sender, "K-07"), sentences(&receiver, "K-07"));
+        assert_eq!(sender.sets[1].label, choice.labels[1]);
+        for (x, y) in findings(&sender).iter().zip(&findings(&receiver)) {
+            assert_eq!(
+                (x.id, &x.a, &x.b, &x.change, &x.interval, &x.spread,),
+                (y.id, &y.a, &y.b, &y.change, &y.interval, &y.spread,)
+            );
+            assert_eq!(x.estimated, y.estimated, "{}", x.id);
+            assert_eq!(x.verdict_id, y.verdict_id);
+            if x.verdict_id != "absent" {
+                assert_eq!(x.verdict, y.verdict);
+            }
+        }
+        for (sent, exact) in sender.rows.iter().zip(&full.rows) {
+            let (Ok(sent), Ok(exact)) = (&sent.found, &exact.found) else {
+                continue;
+            };
+            assert_eq!(sent.verdict, exact.verdict);
+            let sd = exact.spread.unwrap_or(0.0);
+            let off = (sent.a.mean.unwrap() - exact.a.mean.unwrap()).abs();
+            assert!(off <= (0.01 * sd).max(0.1), "{off} of {sd}");
+        }
+    }
+}
+
+/// One and two swings a side: nothing is claimed, and the link says the same.
+#[test]
+fn few_swings_are_said_to_be_few() {
+    for n in [1, 2] {
+        let comparison = compared(n, &Choice::default());
+        let said = sentences(&comparison, "the player");
+        assert!(
+            said[0].starts_with("There are too few swings"),
+            "{}",
+            said[0]
+        );
+        let link = send(&comparison, &Words::default()).unwrap().link;
+        let (back, _) = read_link(&link.fragment()).unwrap();
+        assert_eq!(sentences(&back, "the player")[0], said[0]);
+    }
+    let three = sentences(&compared(3, &Choice::default()), "the player");
+    assert!(three[1].contains("no test can say where"), "{}", three[1]);
+}
+
+/// Damaged, cut and foreign links are each told apart in one sentence.
+#[test]
+fn a_damaged_link_says_so() {
+    let comparison = compared(6, &Choice::default());
+    let url = send(&comparison, &words())
+        .unwrap()
+        .link
+        .url("https://example.org/");
+    let cut = &url[..url.len() - 12];
+    let mut wrong: Vec<char> = url.chars().collect();
+    let middle = url.len() / 2;
+    wrong[middle] = if wrong[middle] == 'A' { 'B' } else { 'A' };
+    let wrong: String = wrong.into_iter().collect();
+    let mut said = Vec::new();
+    for text in [cut, wrong.as_str(), "https://example.org/", ""] {
+        let why = read_link(text).unwrap_err();
+        assert!(!why.is_empty() && why.lines().count() == 1, "{why}");
+        said.push(why);
+    }
+    assert_ne!(said[0], said[1]);
+    assert_ne!(said[1], said[2]);
+}
