@@ -9,7 +9,7 @@ use anyhow::{Context, Result, bail};
 use crate::house::{self, House, copy_folder, run, say, sorted};
 
 /// The scenarios kept in `samples/`. (`bench` is too long to keep: the bench writes its own.)
-const SCENARIOS: [&str; 12] = [
+const SCENARIOS: [&str; 13] = [
     "harbour-range",
     "driver-right",
     "vertical-only",
@@ -18,6 +18,7 @@ const SCENARIOS: [&str; 12] = [
     "bad-time-backwards",
     "bad-not-a-number",
     "bad-swapped-plates",
+    "bad-swapped-feet",
     "bad-not-zeroed",
     "bad-saturated",
     "bad-gap",
