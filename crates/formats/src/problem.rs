@@ -28,12 +28,12 @@ impl Problem {
         hint: impl Into<String>,
     ) -> Self {
         Self {
-            file: file.to_owned(),
+            file: one_line(file.to_owned()),
             line: None,
             column: None,
-            what: what.into(),
-            expected: expected.into(),
-            hint: hint.into(),
+            what: one_line(what.into()),
+            expected: one_line(expected.into()),
+            hint: one_line(hint.into()),
         }
     }
 
@@ -43,6 +43,15 @@ impl Problem {
         self.line = Some(line);
         self.column = column;
         self
+    }
+}
+
+/// Words quoted from a file may hold line feeds; a refusal is one line.
+fn one_line(text: String) -> String {
+    if text.contains(char::is_control) {
+        text.replace(char::is_control, " ")
+    } else {
+        text
     }
 }
 

@@ -179,7 +179,7 @@ fn scales_and_offsets_of_every_kind() {
     for float in [false, true] {
         let stored = stored_as(2, &loads)
             .iter()
-            .map(|row| row.iter().map(|v| v / 2.0 * -1.0 + 100.0).collect())
+            .map(|row| row.iter().map(|v| 100.0 - v / 2.0).collect())
             .collect();
         let mut file = File::new(stored, 100.0);
         with_plates(&mut file, &[plate(2)]);

@@ -378,7 +378,7 @@ fn a_rig_chooses_and_places_plates() {
     assert_eq!(recording.force_sense, ForceSense::OnPlayer);
     near(
         recording.target_azimuth_rad.unwrap(),
-        1.570_796_326_8,
+        std::f64::consts::FRAC_PI_2,
         1e-9,
         "target",
     );

@@ -53,6 +53,6 @@ fn parse(arguments: &[String]) -> Option<(Vec<Target>, f64, u64)> {
         vec![Target::from_name(name)?]
     };
     let seconds: f64 = seconds.parse().ok()?;
-    let sensible = seconds.is_finite() && seconds >= 0.0 && seconds < 1e6;
+    let sensible = (0.0..1e6).contains(&seconds);
     Some((targets, sensible.then_some(seconds)?, seed.parse().ok()?))
 }

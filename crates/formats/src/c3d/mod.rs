@@ -7,6 +7,7 @@
 
 mod analog;
 mod bytes;
+mod doubts;
 mod events;
 mod header;
 mod layout;
