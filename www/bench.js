@@ -109,8 +109,8 @@ function values(charts, now) {
       ...some.map(({ line, text }) => make('span', { class: `value ${line.set ? `set-${line.set}` : (line.foot ?? '')}` }, `${line.label} ${text}`)),
     );
   }
-  const angle = all.find((r) => r.chart.id === 'angle')?.values[0];
-  write(at('plan-angle', HTMLSpanElement), angle ? `angle ${angle.text}` : '');
+  const angles = all.find((r) => r.chart.id === 'angle')?.values ?? [];
+  write(at('plan-angle', HTMLSpanElement), angles.map(({ line, text }) => `${line.label} ${text}`).join(', '));
 }
 
 function render() {

@@ -83,6 +83,8 @@ export function mountCursor() {
     cursor.setAttribute('aria-valuemax', state.window[1].toFixed(3));
     cursor.setAttribute('aria-valuenow', state.cursor.toFixed(3));
     cursor.setAttribute('aria-valuetext', `${fixed(state.cursor, 3)} seconds`);
+    const time = `${fixed(state.cursor, 3)} s`;
+    write(at('time-now', HTMLParagraphElement), `cursor ${time}${state.show === 'sets' ? ' from the top' : ''}`);
     if (said === state.cursor) return;
     said = state.cursor;
     // Spoken only once the cursor rests: a moving cursor must not flood a screen reader.

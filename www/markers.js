@@ -99,8 +99,9 @@ function update(element, event) {
   handle.setAttribute('aria-valuemin', from.toFixed(3));
   handle.setAttribute('aria-valuemax', to.toFixed(3));
   handle.setAttribute('aria-valuenow', t.toFixed(3));
-  const doubt = source === 'given' ? 0 : event.uncertainty_s;
-  const words = source === 'given' ? 'by hand' : source === 'file' ? 'from the file' : `${source}, give or take ${fixed(doubt * 1000, 0)} milliseconds`;
+  // Address is a stretch rather than an instant: it has no band that could hide the others.
+  const doubt = source === 'given' || event.id === 'address' ? 0 : event.uncertainty_s;
+  const words = source === 'given' ? 'by hand' : source === 'file' ? 'from the file' : `${source}, give or take ${fixed(event.uncertainty_s * 1000, 0)} milliseconds`;
   handle.setAttribute('aria-valuetext', `${fixed(t, 3)} seconds, ${words}`);
   handle.setAttribute('aria-disabled', String(!movable()));
   handle.title = event.how;

@@ -109,11 +109,12 @@ pub fn draw_chart<DB: DrawingBackend>(
     for line in &view.lines {
         plot.band(&mut pen, x_s, line, span)?;
     }
+    let overlaid = view.lines.iter().any(|line| line.set.is_some());
     plot.zero(&mut pen)?;
     plot.rules(&mut pen, view)?;
     for (line, runs) in view.lines.iter().zip(&curves) {
         for run in runs {
-            plot.stroke(&mut pen, line, run)?;
+            plot.stroke(&mut pen, line, overlaid, run)?;
         }
     }
     plot.directions(&mut pen, view)?;
@@ -408,13 +409,17 @@ impl Plot<'_> {
         &self,
         pen: &mut Pen<'_, DB>,
         line: &Line,
+        overlaid: bool,
         run: &[Place],
     ) -> Drawn<DB> {
         let color = color(self.palette, line.foot, line.set);
-        if line.foot == Some(Foot::Trail) {
-            pen.dashes(run, color, 1.75)
-        } else {
-            pen.path(run, color, 1.75)
+        // One recording over the means of sets: finer than they are.
+        let single = overlaid && line.set.is_none();
+        let width_px = if single { 1.0 } else { 1.75 };
+        match line.foot {
+            Some(Foot::Trail) => pen.dashes(run, (6.0, 4.0), color, width_px),
+            None if single => pen.dashes(run, (2.0, 2.0), color, 1.25),
+            _ => pen.path(run, color, width_px),
         }
     }
 

@@ -73,9 +73,15 @@ impl<'a, DB: DrawingBackend> Pen<'a, DB> {
         self.backend.draw_path(points, &style)
     }
 
-    /// A dashed line through all points.
-    pub fn dashes(&mut self, points: &[Place], color: BackendColor, width_px: f64) -> Drawn<DB> {
-        for dash in dashes_of(points, 6.0, 4.0) {
+    /// A dashed line through all points: so many pixels drawn, so many left out.
+    pub fn dashes(
+        &mut self,
+        points: &[Place],
+        (on_px, off_px): (f64, f64),
+        color: BackendColor,
+        width_px: f64,
+    ) -> Drawn<DB> {
+        for dash in dashes_of(points, on_px, off_px) {
             self.path(&dash, color, width_px)?;
         }
         Ok(())

@@ -1,6 +1,6 @@
 //! The feet from above.
 
-use footing_app::view::chart::{Path, PlanView};
+use footing_app::view::chart::{Foot, Path, PlanView, Set};
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters_backend::{DrawingBackend, DrawingErrorKind};
 
@@ -45,8 +45,16 @@ pub fn draw_plan<DB: DrawingBackend>(
         let mut outline: Vec<Place> = plate.corners_m.iter().map(|c| ground.px(*c)).collect();
         outline.push(outline[0]);
         pen.path(&outline, solid(palette.soft), 1.0)?;
-        let left = outline.iter().map(|p| p.0).fold(f64::INFINITY, f64::min);
-        let low = outline.iter().map(|p| p.1).fold(0.0, f64::max);
+        let left = outline
+            .iter()
+            .map(|p| p.0)
+            .fold(f64::INFINITY, f64::min)
+            .max(0.0);
+        let low = outline
+            .iter()
+            .map(|p| p.1)
+            .fold(0.0, f64::max)
+            .min(sheet.height_px - 24.0);
         pen.text(
             &plate.label,
             (left + 5.0, low - 4.0),
@@ -75,18 +83,19 @@ struct Ground {
 
 impl Ground {
     fn fit(view: &PlanView, (first, end): (usize, usize), sheet: Sheet) -> Option<Self> {
-        let mut points: Vec<(f64, f64)> = view.plates.iter().flat_map(|p| p.corners_m).collect();
+        let mut points: Vec<(f64, f64)> = Vec::new();
         for path in &view.paths {
             points.extend((first..end).filter_map(|i| place(path, i)));
         }
         let span = |pick: fn(&(f64, f64)) -> f64| {
             let low = points.iter().map(pick).fold(f64::INFINITY, f64::min);
             let high = points.iter().map(pick).fold(f64::NEG_INFINITY, f64::max);
-            (high >= low).then_some((0.5 * (low + high), (high - low).max(0.1)))
+            // A hand's breadth of air: the ways of the feet are what is looked at, not the plates.
+            (high >= low).then_some((0.5 * (low + high), high - low + 0.16))
         };
         let (t, wide) = span(|p| p.0)?;
         let (a, tall) = span(|p| p.1)?;
-        let (side, top) = (26.0, 30.0);
+        let (side, top) = (4.0, 26.0);
         Some(Self {
             centre_m: (t, a),
             centre_px: (0.5 * sheet.width_px, 0.5 * sheet.height_px),
@@ -153,7 +162,6 @@ fn way<DB: DrawingBackend>(
     ground: &Ground,
     palette: &Palette,
 ) -> Drawn<DB> {
-    use footing_app::view::chart::Foot;
     let color = color(palette, path.foot, path.set);
     let mut run: Vec<Place> = Vec::new();
     let mut runs: Vec<Vec<Place>> = Vec::new();
@@ -167,27 +175,28 @@ fn way<DB: DrawingBackend>(
     runs.push(run);
     for run in &runs {
         if path.foot == Some(Foot::Trail) {
-            pen.dashes(run, color, 1.5)?;
+            pen.dashes(run, (6.0, 4.0), color, 1.5)?;
         } else {
             pen.path(run, color, 1.5)?;
         }
     }
     let all: Vec<Place> = runs.into_iter().flatten().collect();
-    let low = all
-        .iter()
-        .copied()
-        .reduce(|a, b| if b.1 > a.1 { b } else { a });
-    match low {
+    // Set A is named above its way, everything else below, so that two sets do not collide.
+    let above = path.set == Some(Set::A);
+    let end = all.iter().copied().reduce(|a, b| {
+        let further = if above { b.1 < a.1 } else { b.1 > a.1 };
+        if further { b } else { a }
+    });
+    match end {
         Some((x, y)) => {
             let wide = 0.5 * pen.text_width(&path.label, 12.0)? + 2.0;
             let x = x.clamp(wide, (pen.sheet().width_px - wide).max(wide));
-            pen.text(
-                &path.label,
-                (x, y + 10.0),
-                12.0,
-                color,
-                (HPos::Center, VPos::Top),
-            )
+            let (y, anchor) = if above {
+                (y - 10.0, VPos::Bottom)
+            } else {
+                (y + 10.0, VPos::Top)
+            };
+            pen.text(&path.label, (x, y), 12.0, color, (HPos::Center, anchor))
         }
         None => Ok(()),
     }

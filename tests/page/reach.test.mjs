@@ -1,0 +1,159 @@
+// Everybody, everywhere: accessibility rules, small screens, night, paper, forced colours.
+
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+
+import axe from 'axe-core';
+
+import * as kit from './kit.mjs';
+
+let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
+let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
+
+before(async () => {
+  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
+});
+
+after(async () => {
+  await browser.close();
+  host.close();
+});
+
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+
+/** @param {import('playwright-core').Page} page @param {string} state */
+async function clean(page, state) {
+  await page.evaluate(axe.source);
+  const found = await page.evaluate(async (tags) => {
+    const run = /** @type {any} */ (window).axe.run;
+    const { violations } = await run(document, { runOnly: tags });
+    return violations.map((/** @type {any} */ v) => `${v.id}: ${v.help}: ${v.nodes.map((/** @type {any} */ n) => n.html.slice(0, 120)).slice(0, 3).join(' | ')}`);
+  }, TAGS);
+  assert.deepEqual(found, [], state);
+}
+
+/** @param {import('playwright-core').Page} page */
+async function samples(page) {
+  await page.getByRole('button', { name: 'Open the sample swings' }).click();
+  await kit.ready(page, 12);
+}
+
+/** @param {import('playwright-core').Page} page */
+const overflow = (page) => page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+
+/** @type {[string, import('playwright-core').BrowserContextOptions][]} */
+const SCREENS = [
+  ['a wide screen', {}],
+  ['a wide screen at night', { colorScheme: 'dark' }],
+  ['a phone of 320 pixels', { viewport: { width: 320, height: 640 }, hasTouch: true, isMobile: true }],
+  ['4K', { viewport: { width: 3840, height: 2160 } }],
+];
+
+for (const [screen, options] of SCREENS) {
+  test(`on ${screen} no state breaks a rule of accessibility or the width`, async () => {
+    const { page, close } = await kit.open(browser, host.url, options);
+    await clean(page, 'empty');
+    assert.ok((await overflow(page)) <= 0, 'empty');
+    await samples(page);
+    await clean(page, 'a recording');
+    assert.ok((await overflow(page)) <= 0, 'a recording');
+    for (const summary of await page.locator('#bench summary').all()) await summary.click();
+    await page.locator('.measure').first().click();
+    await kit.drop(page, [kit.written('letter.txt', 'Dear coach')]);
+    await kit.settled(page);
+    await clean(page, 'tables, a definition and a refusal open');
+    assert.ok((await overflow(page)) <= 0, 'tables open');
+    await page.getByRole('button', { name: 'A and B' }).click();
+    await kit.settled(page);
+    await clean(page, 'two sets');
+    assert.ok((await overflow(page)) <= 0, 'two sets');
+    await page.locator('#keys-open').click();
+    await clean(page, 'key sheet');
+    await close();
+  });
+}
+
+test('on a phone the sentence, the two pictures and the measures come before the controls', async () => {
+  const { page, close } = await kit.open(browser, host.url, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+  await samples(page);
+  const tops = await page.evaluate(() =>
+    ['#sentence', '.chart-torque canvas', '#plan', '#measures', '#tray', '#settings'].map(
+      (query) => document.querySelector(query)?.getBoundingClientRect().top ?? NaN,
+    ),
+  );
+  assert.deepEqual(tops, [...tops].sort((a, b) => a - b));
+  const small = await page.locator('button:visible, select:visible, summary:visible').evaluateAll((all) =>
+    all.filter((e) => e.getBoundingClientRect().height < 24).map((e) => e.outerHTML.slice(0, 80)),
+  );
+  assert.deepEqual(small, [], 'nothing to touch is lower than 24 pixels');
+  await close();
+});
+
+test('the theme has three states and the charts follow it', async () => {
+  const { page, close } = await kit.open(browser, host.url, { colorScheme: 'dark' });
+  await samples(page);
+  const ground = () => kit.pixels(page, '#plan', '#1b1815');
+  assert.ok((await ground()) > 10_000, 'as the system: night');
+  await page.selectOption('#theme', 'light');
+  await kit.settled(page);
+  assert.equal(await ground(), 0);
+  assert.ok((await kit.pixels(page, '#plan', '#fbf8f1')) > 10_000);
+  await page.selectOption('#theme', 'system');
+  await kit.settled(page);
+  assert.ok((await ground()) > 10_000);
+  await close();
+});
+
+test('with forced colours line and marker alone tell the feet apart', async () => {
+  const { page, close } = await kit.open(browser, host.url, { forcedColors: 'active' });
+  await samples(page);
+  assert.equal(await kit.pixels(page, '.chart-shear canvas', kit.LEAD), 0);
+  assert.ok((await kit.pixels(page, '.chart-shear canvas', '#000000')) > 300);
+  await close();
+});
+
+test('on paper the charts are drawn, sharp, on white, and the measures are there', async () => {
+  const { page, close } = await kit.open(browser, host.url, { colorScheme: 'dark' });
+  await samples(page);
+  await page.emulateMedia({ media: 'print', colorScheme: 'light' });
+  await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+  for (const canvas of ['.chart-torque canvas', '.chart-shear canvas', '#plan']) {
+    const fine = await page.locator(canvas).evaluate((c) => /** @type {HTMLCanvasElement} */ (c).width / c.clientWidth);
+    assert.ok(fine >= 2.9, `${canvas} has three pixels for each of the page's: ${fine}`);
+    assert.ok((await kit.pixels(page, canvas, '#ffffff')) > 10_000, `${canvas} on white`);
+  }
+  assert.ok((await kit.pixels(page, '.chart-torque canvas', kit.TOWARD)) > 5000);
+  assert.ok(await page.locator('#measures-table').isVisible());
+  assert.ok(await page.locator('#sentence').isVisible());
+  assert.ok(!(await page.locator('#browse').isVisible()), 'no controls on paper');
+  await page.evaluate(() => window.dispatchEvent(new Event('afterprint')));
+  await page.emulateMedia({ media: null, colorScheme: 'dark' });
+  await kit.settled(page);
+  assert.ok((await kit.pixels(page, '#plan', '#1b1815')) > 10_000, 'and back to the night after printing');
+  await close();
+});
+
+test('keys alone reach everything: the skip link comes first, every control has a visible focus', async () => {
+  const { page, close } = await kit.open(browser, host.url);
+  await samples(page);
+  await page.evaluate(() => /** @type {HTMLElement} */ (document.activeElement)?.blur());
+  await page.locator('body').focus();
+  await page.evaluate(() => window.getSelection()?.collapse(document.body, 0));
+  const seen = new Set();
+  for (let i = 0; i < 160; i += 1) {
+    await page.keyboard.press('Tab');
+    const here = await page.evaluate(() => {
+      const e = document.activeElement;
+      if (!e || e === document.body) return null;
+      const { outlineStyle, outlineWidth } = getComputedStyle(e);
+      return { name: e.id || e.getAttribute('aria-label') || e.textContent?.slice(0, 30) || e.tagName, ring: outlineStyle !== 'none' && outlineWidth !== '0px' };
+    });
+    if (!here) continue;
+    assert.ok(here.ring, `${here.name} shows no focus`);
+    seen.add(here.name);
+  }
+  for (const name of ['browse', 'theme', 'cursor', 'takeaway', 'top', 'impact', 'show-sets', 'Net impulse', 'keys-open']) {
+    assert.ok(seen.has(name), `${name} is not reached: ${[...seen].join(', ')}`);
+  }
+  await close();
+});
