@@ -54,6 +54,7 @@ function sentence() {
 export function mountCursor() {
   const charts = at('charts', HTMLDivElement);
   const cursor = at('cursor', HTMLDivElement);
+  const stem = at('cursor-stem', HTMLDivElement);
   const readout = at('readout', HTMLParagraphElement);
   let settle = 0;
   let said = NaN;
@@ -71,20 +72,26 @@ export function mountCursor() {
     cursor.focus({ preventScroll: true });
     event.preventDefault();
   });
+  cursor.addEventListener('pointerdown', (event) => {
+    cursor.setPointerCapture(event.pointerId);
+  });
+  cursor.addEventListener('pointermove', (event) => {
+    if (cursor.hasPointerCapture(event.pointerId)) move(toSeconds(event.clientX - charts.getBoundingClientRect().left));
+  });
   cursor.addEventListener('keydown', (event) => {
     if (key(event)) event.preventDefault();
   });
 
   onChange(() => {
     if (state.cursor === null || !state.window) return;
-    const px = toPx(state.cursor);
-    cursor.style.left = `${Math.min(Math.max(px, plot.left), plot.right)}px`;
+    const px = Math.min(Math.max(toPx(state.cursor), plot.left), plot.right);
+    cursor.style.left = `${px}px`;
+    stem.style.left = `${px}px`;
     cursor.setAttribute('aria-valuemin', state.window[0].toFixed(3));
     cursor.setAttribute('aria-valuemax', state.window[1].toFixed(3));
     cursor.setAttribute('aria-valuenow', state.cursor.toFixed(3));
     cursor.setAttribute('aria-valuetext', `${fixed(state.cursor, 3)} seconds`);
-    const time = `${fixed(state.cursor, 3)} s`;
-    write(at('time-now', HTMLParagraphElement), `cursor ${time}${state.show === 'sets' ? ' from the top' : ''}`);
+    write(cursor, `${fixed(state.cursor, 3)} s`);
     if (said === state.cursor) return;
     said = state.cursor;
     // Spoken only once the cursor rests: a moving cursor must not flood a screen reader.

@@ -7,7 +7,7 @@ import { give } from './work.js';
 
 /** @typedef {import('./state.js').SwingEvent} SwingEvent */
 
-const ROW_PX = 22;
+const ROW_PX = 26;
 const steady = (/** @type {number} */ t) => Math.round(t * 10_000) / 10_000;
 
 /** Where the hand has it, else where the analysis has it. @param {SwingEvent} event */

@@ -173,20 +173,21 @@ export async function underCursor(page, chart, line) {
 /**
  * How many pixels of a canvas have a colour.
  * @param {Page} page @param {string} selector @param {string} hex
+ * @param {number} [off] how far each channel may be off: thin slanted lines are blended with the ground
  */
-export function pixels(page, selector, hex) {
+export function pixels(page, selector, hex, off = 2) {
   return page.evaluate(
-    ([query, colour]) => {
+    ([query, colour, by]) => {
       const canvas = /** @type {HTMLCanvasElement} */ (document.querySelector(query));
       const data = canvas.getContext('2d')?.getImageData(0, 0, canvas.width, canvas.height).data ?? [];
       const wanted = [1, 3, 5].map((i) => parseInt(colour.slice(i, i + 2), 16));
       let count = 0;
       for (let i = 0; i < data.length; i += 4) {
-        if (wanted.every((channel, k) => Math.abs(data[i + k] - channel) < 3)) count += 1;
+        if (wanted.every((channel, k) => Math.abs(data[i + k] - channel) <= Number(by))) count += 1;
       }
       return count;
     },
-    [selector, hex],
+    [selector, hex, String(off)],
   );
 }
 
