@@ -154,7 +154,7 @@ fn free_moment(load: &FootLoad, shear: &FootShear) -> Option<[f64; 2]> {
     }))
 }
 
-/// Torque about the combined centre of pressure of those plates that carry at least 20 N.
+/// Torque about the combined centre of pressure of those plates that read at least 20 N either way.
 fn combined_torque(loads: &[FootLoad], samples: usize) -> Option<[f64; 2]> {
     if loads.iter().any(|load| load.shear.is_none()) {
         return None;
@@ -163,7 +163,9 @@ fn combined_torque(loads: &[FootLoad], samples: usize) -> Option<[f64; 2]> {
         let (mut normal, mut n_t, mut n_a) = (0.0, 0.0, 0.0);
         let (mut ft, mut fa, mut torque) = (0.0, 0.0, 0.0);
         for load in loads {
-            let (Some(shear), true) = (&load.shear, load.normal_n[i] >= LEFT_OUT_BELOW_N) else {
+            // an idle plate that reads −30 N is off by as much as one that reads 30 N: both count
+            let (Some(shear), true) = (&load.shear, load.normal_n[i].abs() >= LEFT_OUT_BELOW_N)
+            else {
                 continue;
             };
             normal += load.normal_n[i];
@@ -173,6 +175,6 @@ fn combined_torque(loads: &[FootLoad], samples: usize) -> Option<[f64; 2]> {
             fa += shear.fa_n[i];
             torque += shear.torque_about_origin_nm[i];
         }
-        (normal > 0.0).then(|| torque - (n_a / normal * ft - n_t / normal * fa))
+        (normal >= LEFT_OUT_BELOW_N).then(|| torque - (n_a / normal * ft - n_t / normal * fa))
     }))
 }

@@ -93,11 +93,6 @@ pub(crate) fn read(
         };
     };
     let (mut quiet, mut places, mut threshold) = (quiet, places, threshold);
-    if settings.zero_quiet
-        && let Some(residue) = quiet::residue(stance, &quiet, places.stance_centre_m)
-    {
-        quiet::remove_residue(stance, residue, places.stance_centre_m);
-    }
     let mut events = find_events(stance, &quiet, &places, threshold, settings, recording);
     // An estimated takeaway may fall inside the quiet stretch: then the stretch ends before it.
     if let Some(takeaway) = events.time(EventKind::Takeaway)
@@ -107,11 +102,15 @@ pub(crate) fn read(
         (quiet, places, threshold) = better;
         events = find_events(stance, &quiet, &places, threshold, settings, recording);
     }
+    let residue = quiet::residue(stance, &quiet, places.stance_centre_m);
+    if let (true, Some(residue)) = (settings.zero_quiet, residue) {
+        quiet::remove_residue(stance, residue, places.stance_centre_m);
+        events = find_events(stance, &quiet, &places, threshold, settings, recording);
+    }
     order_notes(&events, notes);
     let (mass, sd) = mass(&quiet, settings);
     let com = torque::com_path(stance, &quiet, &places, mass);
     let curves = torque::curves(stance, settings.about, &places, com.as_ref(), threshold);
-    let residue = quiet::residue(stance, &quiet, places.stance_centre_m);
     notes.extend(quality::plausible(
         &curves,
         &places,
@@ -119,7 +118,7 @@ pub(crate) fn read(
         settings.zero_quiet,
         Some(mass),
     ));
-    if let (Reference::Com, Some(residue)) = (settings.about, residue) {
+    if let (Reference::Com, Some(residue), false) = (settings.about, residue, settings.zero_quiet) {
         let until = events
             .time(EventKind::Impact)
             .or(stance.t_s.last().copied())

@@ -65,6 +65,23 @@ impl Unrest {
             signals.push(shear.fa_n);
         }
         let total = signals[0].clone();
+        // Where the feet press, in metres: on a single plate the weight may shift while its sum
+        // stays. Moments are taken about the mean place, so that a distant lab origin adds nothing.
+        let normal = stance.sum(|load| &load.normal_n);
+        let sum = |series: &[f64]| series.iter().sum::<f64>();
+        for moment in [
+            stance.sum(|load| &load.cop_t_moment_nm),
+            stance.sum(|load| &load.cop_a_moment_nm),
+        ] {
+            let place = sum(&moment) / sum(&normal).max(1.0);
+            signals.push(
+                moment
+                    .iter()
+                    .zip(&normal)
+                    .map(|(m, n)| m - place * n)
+                    .collect(),
+            );
+        }
         let sums = signals
             .iter()
             .map(|signal| {
@@ -91,8 +108,9 @@ impl Unrest {
         }
     }
 
-    /// Sum of the standard deviations of total and one-foot vertical force and of both horizontal
-    /// forces, over the mean total vertical force; `None` when the window carries less than half
+    /// Sum of the standard deviations of total and one-foot vertical force, of both horizontal
+    /// forces and of the moments that shift the centre of pressure (taken per metre), over the mean
+    /// total vertical force; `None` when the window carries less than half
     /// of `standing_n`.
     fn of(&self, first: usize, end: usize, standing_n: f64) -> Option<f64> {
         let n = (end - first) as f64;
@@ -124,18 +142,36 @@ fn quiet_of(stance: &Stance, total: &[f64], first: usize, end: usize) -> Option<
     })
 }
 
-/// The quietest half second of the whole recording in which somebody stands on the plates;
-/// `None` when nobody does, or not for half a second.
+/// The quietest half second of the whole recording in which somebody stands on the plates: the one
+/// whose total vertical force has the smallest standard deviation; `None` when nobody stands there,
+/// or not for half a second.
 pub fn quietest(stance: &Stance) -> Option<Quiet> {
-    let unrest = Unrest::new(stance);
-    let standing = standing_load_n(&unrest.total)?;
-    let (window, hop) = lengths(stance);
-    let best = (0..)
-        .map(|k| k * hop)
-        .take_while(|first| first + window <= unrest.count)
-        .filter_map(|first| Some((first, unrest.of(first, first + window, standing)?)))
-        .reduce(|best, w| if w.1 < best.1 { w } else { best })?;
-    quiet_of(stance, &unrest.total, best.0, best.0 + window)
+    let total = stance.total_fz_n();
+    let standing = standing_load_n(&total)?;
+    let (window, _) = lengths(stance);
+    let middle = total.iter().sum::<f64>() / total.len().max(1) as f64;
+    let n = window as f64;
+    // sums over the window, about the middle so that squares do not swamp the spread
+    let (mut first, mut second) = (0.0, 0.0);
+    let mut best: Option<(usize, f64)> = None;
+    for (i, value) in total.iter().enumerate() {
+        let new = value - middle;
+        first += new;
+        second += new * new;
+        if i >= window {
+            let old = total[i - window] - middle;
+            first -= old;
+            second -= old * old;
+        }
+        if i + 1 >= window && first / n + middle >= 0.5 * standing {
+            let variance = second / n - (first / n) * (first / n);
+            if best.is_none_or(|b| variance < b.1) {
+                best = Some((i + 1 - window, variance));
+            }
+        }
+    }
+    let start = best?.0;
+    quiet_of(stance, &total, start, start + window)
 }
 
 fn lengths(stance: &Stance) -> (usize, usize) {
@@ -148,7 +184,7 @@ fn lengths(stance: &Stance) -> (usize, usize) {
 /// Quiet stance before the swing: the address.
 ///
 /// Half-second windows are judged by their unrest (spread of the vertical and horizontal forces
-/// over the weight). The swing is where unrest is greatest; the address is the last window before
+/// and of the centre of pressure, over the weight). The swing is where unrest is greatest; the address is the last window before
 /// it whose unrest is at most 1.5 %, or three times the least before the swing but never above
 /// 10 %. It is then grown backward, up to one second, while it stays that quiet.
 ///

@@ -290,11 +290,12 @@ fn set_events(swings: &[Swing], set: Set) -> Vec<EventView> {
                 t_s: mean,
                 source: if estimated { "estimated" } else { "mean" },
                 uncertainty_s: sd.unwrap_or(0.0),
-                how: format!("mean of {} swings", swings.len()),
+                how: String::new(),
                 text: format!(
-                    "{label}, {}mean of {} swings, {} s ± {}",
+                    "{label}, {}mean of {} {}, {} s ± {}",
                     if estimated { "estimated, " } else { "" },
                     swings.len(),
+                    if swings.len() == 1 { "swing" } else { "swings" },
                     number::fixed(mean, 3),
                     number::span(sd.unwrap_or(0.0))
                 ),

@@ -87,10 +87,14 @@ pub(crate) fn welch_df(va: f64, df_a: f64, vb: f64, df_b: f64) -> f64 {
 /// ```
 /// **Source**: Student (1908) Biometrika 6:1–25.
 pub fn paired(differences: &[f64]) -> Option<Difference> {
-    let s = summarise(differences);
+    of_pairs(&summarise(differences))
+}
+
+/// The same from the summary of the paired differences.
+pub fn of_pairs(pairs: &Summary) -> Option<Difference> {
     Some(Difference::new(
-        s.mean?,
-        s.variance_of_mean()?.sqrt(),
-        s.df(),
+        pairs.mean?,
+        pairs.variance_of_mean()?.sqrt(),
+        pairs.df(),
     ))
 }

@@ -174,61 +174,80 @@ pub fn compare(
         });
     }
     let (sa, sb) = (summary::summarise(a), summary::summarise(b));
-    let spread = summary::pooled_sd(&sa, &sb);
-    let mdc95 = spread.map(summary::mdc95);
     let differences: Vec<f64> = b.iter().zip(a).map(|(b, a)| b - a).collect();
-    let pairs = summary::summarise(&differences);
-    let (difference, p_permutation, effect) = match design {
-        Design::Separate => (
-            difference::welch(&sa, &sb),
-            permutation::difference_of_means(a, b, plan),
-            sa.mean
-                .zip(sb.mean)
-                .zip(spread)
-                .and_then(|((a, b), sd)| effect::hedges_g(b - a, sd, sa.n, sb.n)),
-        ),
+    let (pairs, p_permutation) = match design {
+        Design::Separate => (None, permutation::difference_of_means(a, b, plan)),
         Design::Paired => (
-            difference::paired(&differences),
+            Some(summary::summarise(&differences)),
             permutation::sign_flip(&differences, plan),
+        ),
+    };
+    let odd = [(Side::A, a), (Side::B, b)]
+        .into_iter()
+        .filter_map(|(side, values)| Some((side, sequence::odd_swing(values)?)))
+        .collect();
+    Ok(MeasureComparison {
+        p_permutation,
+        lag1: sequence::lag1([(a, &sa), (b, &sb)]),
+        odd,
+        ..from_summaries(sa, sb, pairs)
+    })
+}
+
+/// Everything that follows from counts, means and spreads alone: all but the permutation p, the
+/// correlation of neighbours and the odd swings, which need single swings.
+///
+/// `pairs`: summary of the paired differences B − A; `Some` makes this a paired comparison.
+pub fn from_summaries(a: Summary, b: Summary, pairs: Option<Summary>) -> MeasureComparison {
+    let spread = summary::pooled_sd(&a, &b);
+    let mdc95 = spread.map(summary::mdc95);
+    let change = a.mean.zip(b.mean).map(|(a, b)| b - a);
+    let (design, difference, effect) = match &pairs {
+        None => (
+            Design::Separate,
+            difference::welch(&a, &b),
+            change
+                .zip(spread)
+                .and_then(|(change, sd)| effect::hedges_g(change, sd, a.n, b.n)),
+        ),
+        Some(pairs) => (
+            Design::Paired,
+            difference::of_pairs(pairs),
             pairs
                 .mean
                 .zip(pairs.sd)
                 .and_then(|(mean, sd)| effect::hedges_g_paired(mean, sd, pairs.n)),
         ),
     };
-    let verdict = conclude(&sa, &sb, difference.as_ref(), mdc95);
+    let verdict = conclude(&a, &b, difference.as_ref(), mdc95);
     let more_swings = match (verdict, &difference, mdc95) {
-        (Verdict::NotSettled, Some(d), Some(mdc95)) => match design {
-            Design::Separate => verdict::more_swings(&sa, &sb, d.change, mdc95),
-            Design::Paired => verdict::more_pairs(&pairs, d.change, mdc95),
+        (Verdict::NotSettled, Some(d), Some(mdc95)) => match &pairs {
+            None => verdict::more_swings(&a, &b, d.change, mdc95),
+            Some(pairs) => verdict::more_pairs(pairs, d.change, mdc95),
         },
         _ => None,
     };
     let test = difference.and_then(|d| d.test);
-    let odd = [(Side::A, a), (Side::B, b)]
-        .into_iter()
-        .filter_map(|(side, values)| Some((side, sequence::odd_swing(values)?)))
-        .collect();
-    Ok(MeasureComparison {
+    MeasureComparison {
         design,
-        a: sa,
-        b: sb,
-        change: sa.mean.zip(sb.mean).map(|(a, b)| b - a),
+        a,
+        b,
+        change,
         ci95: difference.map(|d| d.ci95),
         t: test.map(|t| t.t),
         df: test.map(|t| t.df),
         p_t: test.map(|t| t.p),
-        p_permutation,
+        p_permutation: None,
         p_holm: None,
         effect,
         spread,
         mdc95,
-        lag1: sequence::lag1([(a, &sa), (b, &sb)]),
-        odd,
+        lag1: None,
+        odd: Vec::new(),
         no_spread: spread == Some(0.0),
         verdict,
         more_swings,
-    })
+    }
 }
 
 /// Compares several measures and adjusts their permutation p-values for being read together.
