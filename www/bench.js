@@ -23,6 +23,15 @@ function isNew(canvas, what) {
 /** Printers resolve more than screens. */
 const ratio = () => (palette() === 'print' ? 3 : window.devicePixelRatio);
 
+/** The charts' letters grow with the page's: how much larger one of their pixels is. */
+const grown = () => parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
+
+/** Size of a canvas in the charts' pixels, and device pixels in one of those. @param {HTMLCanvasElement} canvas */
+function sheet(canvas) {
+  const by = grown();
+  return { width: canvas.clientWidth / by, height: canvas.clientHeight / by, fine: ratio() * by, by };
+}
+
 /** @param {Chart} chart */
 function create(chart) {
   const canvas = make('canvas', { role: 'img', 'aria-labelledby': `title-${chart.id}`, 'aria-describedby': `say-${chart.id}`, 'aria-details': `behind-${chart.id}` });
@@ -66,25 +75,23 @@ function table(place, chart) {
 /** @param {HTMLElement} figure @param {Chart} chart @param {Shown} now @param {boolean} last */
 function draw(figure, chart, now, last) {
   const canvas = /** @type {HTMLCanvasElement} */ (figure.querySelector('canvas'));
-  const width = canvas.clientWidth;
-  const height = canvas.clientHeight;
+  const { width, height, fine, by } = sheet(canvas);
   const [from, to] = state.window ?? [0, 1];
-  if (width < 120 || !isNew(canvas, [chart, from, to, palette(), width, height, ratio()])) return;
-  const frame = drawChart(canvas, chart, now.columns, now.bench.x, from, to, last, palette(), width, height, ratio());
-  [plot.left, plot.right] = frame;
+  if (width < 120 || !isNew(canvas, [chart, from, to, palette(), width, height, fine])) return;
+  const frame = drawChart(canvas, chart, now.columns, now.bench.x, from, to, last, palette(), width, height, fine);
+  [plot.left, plot.right] = [frame[0] * by, frame[1] * by];
   canvas.dataset.frame = frame.join(' ');
 }
 
 /** @param {Shown} now */
 function plan(now) {
   const canvas = at('plan', HTMLCanvasElement);
-  const width = canvas.clientWidth;
-  const height = canvas.clientHeight;
+  const { width, height, fine } = sheet(canvas);
   const [from, to] = state.window ?? [0, 1];
   const sample = sampleNow() ?? undefined;
   write(at('plan-sentence', HTMLParagraphElement), now.bench.plan.sentence);
-  if (width < 60 || !isNew(canvas, [now.bench.plan, from, to, sample, palette(), width, height, ratio()])) return;
-  drawPlan(canvas, now.bench.plan, now.columns, now.bench.x, from, to, sample, palette(), width, height, ratio());
+  if (width < 60 || !isNew(canvas, [now.bench.plan, from, to, sample, palette(), width, height, fine])) return;
+  drawPlan(canvas, now.bench.plan, now.columns, now.bench.x, from, to, sample, palette(), width, height, fine);
 }
 
 /** The value of each line under the cursor. @param {Shown} now */

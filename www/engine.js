@@ -15,6 +15,7 @@ export class Ended extends Error {}
 let compiled = /** @type {WebAssembly.Module | null} */ (null);
 let worker = /** @type {Worker | null} */ (null);
 let calls = 0;
+let restarted = () => {};
 const open = /** @type {Map<number, {done: (value: any) => void, fail: (error: Error) => void}>} */ (new Map());
 
 /** Compiles the module and starts the worker. @returns {Promise<Definition[]>} */
@@ -31,6 +32,7 @@ function wake() {
   worker.onmessage = ({ data }) => {
     const waiting = open.get(data.call);
     open.delete(data.call);
+    // After a trap the module's memory cannot be trusted.
     if (data.broken) end();
     if (data.problem === undefined) waiting?.done(data.result);
     else waiting?.fail(new Refused(data.problem));
@@ -59,4 +61,10 @@ export function end() {
   for (const { fail } of open.values()) fail(new Ended('ended'));
   open.clear();
   wake().catch(() => {});
+  restarted();
+}
+
+/** @param {() => void} act called whenever a fresh worker took over, which holds no recordings */
+export function onRestart(act) {
+  restarted = act;
 }

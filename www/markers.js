@@ -7,7 +7,7 @@ import { give } from './work.js';
 
 /** @typedef {import('./state.js').SwingEvent} SwingEvent */
 
-const ROW_PX = 26;
+const ROW_REM = 1.625;
 const steady = (/** @type {number} */ t) => Math.round(t * 10_000) / 10_000;
 
 /** Where the hand has it, else where the analysis has it. @param {SwingEvent} event */
@@ -115,6 +115,7 @@ function update(element, event) {
 /** Labels side by side where they fit, one row down where they would overlap. @param {HTMLElement} rail */
 function spread(rail) {
   const rows = /** @type {number[]} */ ([]);
+  const rowPx = ROW_REM * parseFloat(getComputedStyle(document.documentElement).fontSize);
   const all = /** @type {HTMLElement[]} */ ([...rail.children]).filter((m) => !m.hidden);
   all.sort((a, b) => parseFloat(a.style.left) - parseFloat(b.style.left));
   for (const marker of all) {
@@ -127,10 +128,10 @@ function spread(rail) {
     let row = rows.findIndex((end) => end <= x + lean - half);
     if (row < 0) row = rows.length;
     rows[row] = x + lean + half + 6;
-    handle.style.top = `${row * ROW_PX}px`;
+    handle.style.top = `${row * rowPx}px`;
     marker.style.setProperty('--row', String(row));
   }
-  const height = Math.max(rows.length, 1) * ROW_PX + 4;
+  const height = Math.max(rows.length, 1) * rowPx + 4;
   rail.style.height = `${height}px`;
   const stack = at('stack', HTMLDivElement);
   const charts = at('charts', HTMLDivElement);

@@ -1,6 +1,6 @@
 // What happens to files and recordings: reading, analysing again, forgetting.
 
-import { ask, end, Ended, Refused } from './engine.js';
+import { ask, end, Ended, onRestart } from './engine.js';
 import { changed, fitWindow, hasSets, idsOf, selected, state } from './state.js';
 
 /** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName}} Dropped */
@@ -8,10 +8,7 @@ import { changed, fitWindow, hasSets, idsOf, selected, state } from './state.js'
 let ids = 0;
 
 /** @param {unknown} error */
-function sentence(error) {
-  if (error instanceof Refused) return error.message;
-  return error instanceof Ended ? 'cancelled before it was read; drop it again' : String(error);
-}
+const sentence = (error) => (error instanceof Error ? error.message : String(error));
 
 /**
  * One run at a time; calls during a run are answered by one more run: the latest state wins.
@@ -125,6 +122,8 @@ async function read(recording) {
       if (state.selected === null) select(recording.id);
       else if (state.selected === recording.id) fitWindow();
     } catch (error) {
+      // Whoever ended the worker has said why.
+      if (error instanceof Ended) return;
       recording.problem = sentence(error);
       recording.status = table && !rig && /\brig\b/i.test(recording.problem) ? 'waiting' : 'refused';
     }
@@ -228,19 +227,23 @@ export async function show(what) {
   changed();
 }
 
-/** Ends the reading; what was read is read again by a fresh worker, what was not is left out. */
+/** Ends the reading; what was read before is read again by a fresh worker. */
 export function cancel() {
   for (const recording of state.recordings) {
-    if (recording.status === 'reading') {
-      recording.status = 'refused';
-      recording.problem = `${recording.name}: cancelled before it was read; drop it again`;
-    } else if (recording.status === 'ready') {
-      recording.status = 'reading';
-      recording.held = false;
-    }
+    if (recording.status !== 'reading') continue;
+    recording.status = 'refused';
+    recording.problem = `${recording.name}: cancelled before it was read; drop it again`;
+  }
+  end();
+}
+
+onRestart(() => {
+  for (const recording of state.recordings) {
+    if (!recording.held) continue;
+    recording.held = false;
+    recording.status = 'reading';
   }
   state.busy = '';
-  end();
   changed();
   setTimeout(() => void readAll(), 0);
-}
+});

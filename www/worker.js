@@ -35,11 +35,15 @@
       self.postMessage({ call, result }, { transfer: columns.map((c) => c.buffer) });
     } catch (error) {
       const problem = /** @type {any} */ (error);
-      const known = typeof problem?.text === 'string' && typeof problem?.file === 'string';
+      const broken = problem instanceof WebAssembly.RuntimeError;
+      const known = typeof problem?.text === 'string';
+      const words = String(problem?.message ?? problem);
       self.postMessage({
         call,
-        problem: known ? problem.text : String(problem?.message ?? problem),
-        broken: problem instanceof WebAssembly.RuntimeError,
+        problem: known
+          ? problem.text
+          : `${data.file ?? 'this'}: the reading broke down (${words}), which is a fault of Footing, not of the file; try another export of it`,
+        broken,
       });
     }
   };

@@ -277,3 +277,28 @@ onPage('each measure opens its meaning, formula and source; the key sheet opens 
   await page.keyboard.press('Escape');
   assert.equal(await page.evaluate(() => document.activeElement?.id), 'keys-open');
 });
+
+onPage('cancelling ends a long reading at once and keeps what was read before', async (page) => {
+  await kit.drop(page, [await kit.sample('harbour-range-before-1.c3d'), await kit.sample('harbour-range.rig.json')]);
+  await kit.ready(page, 1);
+  const before = await kit.measured(page, 'torque_max_nm');
+  await page.evaluate(() => {
+    const head = 'Time,Fx1,Fy1,Fz1,Mx1,My1,Mz1,Fx2,Fy2,Fz2,Mx2,My2,Mz2,Trigger\n';
+    const rows = Array.from({ length: 200_000 }, (_, i) => `${(i / 1000).toFixed(3)},1,2,400,1,2,3,1,2,400,1,2,3,0\n`);
+    const data = new DataTransfer();
+    data.items.add(new File([head, ...rows], 'long.csv'));
+    new MutationObserver((_, observer) => {
+      if (document.querySelector('#busy[hidden]')) return;
+      observer.disconnect();
+      /** @type {HTMLElement} */ (document.querySelector('#cancel')).click();
+    }).observe(/** @type {Node} */ (document.querySelector('#busy')), { attributes: true });
+    document.body.dispatchEvent(new DragEvent('drop', { dataTransfer: data, bubbles: true, cancelable: true }));
+  });
+  await page.getByText('long.csv: cancelled before it was read; drop it again').waitFor();
+  await kit.ready(page, 1);
+  assert.equal(await kit.measured(page, 'torque_max_nm'), before);
+  await page.keyboard.press('t');
+  await page.keyboard.press('Shift+ArrowLeft');
+  await kit.settled(page);
+  assert.match(await page.locator('#events').innerText(), /top, by hand/);
+});

@@ -53,9 +53,26 @@ pub fn draw_chart<DB: DrawingBackend>(
     palette: &Palette,
     sheet: Sheet,
 ) -> Result<Frame, DrawingErrorKind<DB::ErrorType>> {
+    let between = heights(&[view], x_s, span);
+    draw_chart_between(backend, view, x_s, span, between, palette, sheet)
+}
+
+/// The same with the values at the lower and upper edge given, so that several charts can be
+/// drawn to one scale: see [`heights`].
+///
+/// # Errors
+/// Whatever the backend could not draw.
+pub fn draw_chart_between<DB: DrawingBackend>(
+    backend: &mut DB,
+    view: &ChartView,
+    x_s: &[f64],
+    span: Span,
+    (low, high): (f64, f64),
+    palette: &Palette,
+    sheet: Sheet,
+) -> Result<Frame, DrawingErrorKind<DB::ErrorType>> {
     let mut pen = Pen::new(backend, sheet);
     let narrow = sheet.width_px < NARROW_PX;
-    let (low, high) = heights(view, x_s, span);
     let frame = Frame {
         left_px: if narrow { 40.0 } else { 52.0 },
         right_px: sheet.width_px - if narrow { 54.0 } else { 84.0 },
@@ -125,14 +142,15 @@ pub fn draw_chart<DB: DrawingBackend>(
     Ok(frame)
 }
 
-/// Lowest and highest value to show: everything in the span, zero, and the rules, with some air.
-fn heights(view: &ChartView, x_s: &[f64], span: Span) -> (f64, f64) {
+/// Lowest and highest value to show in charts of one scale: everything in the span, zero, and
+/// the rules, with some air.
+pub fn heights(views: &[&ChartView], x_s: &[f64], span: Span) -> (f64, f64) {
     let (mut low, mut high) = (0.0f64, 0.0f64);
     let mut take = |value: f64| {
         low = low.min(value);
         high = high.max(value);
     };
-    for line in &view.lines {
+    for line in views.iter().flat_map(|view| &view.lines) {
         for (i, x) in x_s.iter().enumerate() {
             if !(span.from_s..=span.to_s).contains(x) {
                 continue;
@@ -149,7 +167,7 @@ fn heights(view: &ChartView, x_s: &[f64], span: Span) -> (f64, f64) {
             take(y + spread);
         }
     }
-    for rule in &view.rules {
+    for rule in views.iter().flat_map(|view| &view.rules) {
         take(rule.y);
     }
     if high - low < 1e-9 {

@@ -10,7 +10,7 @@ mod palette;
 mod plan;
 mod scale;
 
-pub use chart::{Frame, Span, draw_chart};
+pub use chart::{Frame, Span, draw_chart, draw_chart_between, heights};
 pub use palette::{Palette, Rgb};
 pub use plan::draw_plan;
 

@@ -126,19 +126,18 @@ fn signs<DB: DrawingBackend>(
 ) -> Drawn<DB> {
     let sheet = pen.sheet();
     let soft = solid(palette.soft);
-    let (word, x, anchor) = if view.target_on_left {
-        ("← target", 6.0, HPos::Left)
+    let (left, right) = (
+        (6.0, 6.0, HPos::Left),
+        (sheet.width_px - 6.0, 6.0, HPos::Right),
+    );
+    let words = if view.target_on_left {
+        [("← target", left), ("toes ↑", right)]
     } else {
-        ("target →", sheet.width_px - 6.0, HPos::Right)
+        [("↑ toes", left), ("target →", right)]
     };
-    pen.text(word, (x, 6.0), 12.0, soft, (anchor, VPos::Top))?;
-    pen.text(
-        "↑ toes",
-        (0.5 * sheet.width_px, 6.0),
-        12.0,
-        soft,
-        (HPos::Center, VPos::Top),
-    )?;
+    for (word, (x, y, anchor)) in words {
+        pen.text(word, (x, y), 12.0, soft, (anchor, VPos::Top))?;
+    }
     let long = 0.1 * ground.px_per_m;
     let y = sheet.height_px - 8.0;
     let from = sheet.width_px - 8.0 - long;
