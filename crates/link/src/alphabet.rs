@@ -46,6 +46,14 @@ impl Spelling {
         }
     }
 
+    /// How many of so many letters of an unfinished spelling make whole bytes by themselves.
+    pub fn whole(self, letters: usize) -> usize {
+        match self {
+            Self::Link => letters,
+            Self::Qr => letters - letters % 3,
+        }
+    }
+
     /// The character as it counts, or `None` when it is not one of the alphabet.
     pub fn letter(self, c: char) -> Option<u8> {
         let byte = u8::try_from(c).ok()?;

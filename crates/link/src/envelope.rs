@@ -73,10 +73,12 @@ fn within_limit(text: &str) -> &str {
     &text[..end]
 }
 
-/// Percent-encoding undone, also when it was done over and over. No character of a link is a `%`, so this
+/// Unseen characters taken out and percent-encoding undone, also when it was done over and over. No character of a link is a `%`, so this
 /// harms none.
 fn unescaped(text: &str) -> String {
-    let mut text = text.to_owned();
+    // Characters that take no room come in where a page allows a line to break.
+    let unseen = ['\u{ad}', '\u{200b}', '\u{2060}', '\u{feff}'];
+    let mut text: String = text.chars().filter(|c| !unseen.contains(c)).collect();
     for _ in 0..PERCENT_ROUNDS {
         if !text.contains('%') {
             break;
@@ -182,7 +184,8 @@ fn letters(text: &str, spelling: Spelling, to_blank: bool) -> Vec<u8> {
 
 /// The bytes that the letters spell, cut to the length they state.
 fn payload(letters: &[u8], spelling: Spelling) -> Result<Vec<u8>, Refusal> {
-    let head = spelling.length(6).min(letters.len());
+    let whole = spelling.whole(letters.len());
+    let head = spelling.length(6).min(whole);
     let head = spelling.bytes(&letters[..head]).ok_or(Refusal::Damaged)?;
     let (body, header) = stated_length(&head)?;
     let all = header + body + 4;

@@ -4,6 +4,7 @@
 //! are replayed before anything is mutated.
 
 pub mod counting;
+pub mod link;
 pub mod mutate;
 pub mod run;
 pub mod target;

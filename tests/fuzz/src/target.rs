@@ -12,6 +12,8 @@ pub enum Target {
     Table,
     /// Rig files.
     Rig,
+    /// Links.
+    Link,
 }
 
 /// The arrangement tables are read with.
@@ -19,7 +21,7 @@ const RIG: &[u8] = include_bytes!("../corpus/rig/two-plates.rig.json");
 
 impl Target {
     /// All of them.
-    pub const ALL: [Self; 3] = [Self::C3d, Self::Table, Self::Rig];
+    pub const ALL: [Self; 4] = [Self::C3d, Self::Table, Self::Rig, Self::Link];
 
     /// The name on the command line and of the folders.
     pub fn name(self) -> &'static str {
@@ -27,6 +29,7 @@ impl Target {
             Self::C3d => "c3d",
             Self::Table => "table",
             Self::Rig => "rig",
+            Self::Link => "link",
         }
     }
 
@@ -51,6 +54,7 @@ impl Target {
                     check_sentence(&problem);
                 }
             }
+            Self::Link => crate::link::read(bytes),
         }
     }
 }

@@ -5,7 +5,7 @@
 //! additions, products, quotients and square roots of floating-point numbers are used, which IEEE 754
 //! makes the same on every machine.
 
-use super::layout::Row;
+use super::wire::Row;
 
 /// Beyond this many, arrangements are drawn.
 const EXACT_UP_TO: u64 = 20_000;

@@ -2,8 +2,8 @@
 
 use super::cosine_step::CosineStep;
 use super::cosines;
-use super::layout::Terms;
 use super::terms::trim;
+use super::wire::Terms;
 
 /// Curves in whole steps.
 pub struct Fit {

@@ -7,6 +7,7 @@ use super::cosine_step::CosineStep;
 use super::ids::{IDS, UNNAMED_STEP};
 use super::numbers::{LARGEST, Numbers, Step};
 use super::terms::{TermModels, curve_terms};
+use super::wire::{Curve, Part, PathRow, Row, Runs, Test, Wire, WireSet};
 use super::words::Words;
 use crate::shared::NODES;
 use crate::text::{CUE_CHARS, LABEL_CHARS, TITLE_CHARS};
@@ -20,99 +21,10 @@ const TESTS_LIMIT: u32 = 4;
 /// Most swings of a set.
 pub const SWINGS_LIMIT: u32 = 9_999;
 
-/// [`crate::shared::Shared`] in whole numbers.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Wire {
-    pub title: Option<String>,
-    pub cue: Option<String>,
-    pub left_handed: bool,
-    /// Stance centre, centre of mass, combined CoP.
-    pub about: u32,
-    /// Off, auto, 0.1 Hz and up.
-    pub low_pass: u32,
-    /// 0.1 kg.
-    pub mass: Option<u32>,
-    pub sets: [WireSet; 2],
-    pub rows: Vec<Row>,
-    pub top_node: Option<u32>,
-    pub curves: [Option<Curve>; 2],
-    pub paths: [Option<PathRow>; 2],
-    pub newer_parts: bool,
-}
-
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct WireSet {
-    pub label: Option<String>,
-    pub swings: u32,
-    pub set_aside: u32,
-    pub overruled: u32,
-    pub top_estimated: bool,
-    /// Takeaway, arm level, impact: ms from the top and whether estimated.
-    pub events: [Option<(i32, bool)>; 3],
-}
-
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Row {
-    /// Place in the list of ids.
-    pub place: u32,
-    pub step: u8,
-    pub n: [u32; 2],
-    pub mean: [i32; 2],
-    pub sd: [u32; 2],
-    pub sd_of_differences: Option<u32>,
-    /// At least as extreme, arrangements, whether all.
-    pub permutation: Option<(u32, u32, bool)>,
-    /// Twentieths.
-    pub lag1: Option<i32>,
-}
-
-/// Unbroken runs of nodes that have a value: first node and length.
-pub type Runs = Vec<(u32, u32)>;
-/// Terms of each run.
-pub type Terms = Vec<Vec<i32>>;
-
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Curve {
-    pub n: [u32; 2],
-    pub runs: [Runs; 2],
-    pub mean_step: u8,
-    pub sd_step: u8,
-    pub means: [Terms; 2],
-    pub sds: [Option<Terms>; 2],
-    pub tests: Vec<Test>,
-}
-
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct PathRow {
-    pub runs: [Runs; 2],
-    pub step: u8,
-    /// Toward the target, toeward; of A, of B.
-    pub terms: [[Terms; 2]; 2],
-}
-
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Test {
-    pub random_field: bool,
-    /// Thousandths.
-    pub threshold: u32,
-    pub stretches: Vec<Part>,
-}
-
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Part {
-    /// 0.1 %.
-    pub from: u32,
-    /// 0.1 %.
-    pub length: u32,
-    pub b_higher: bool,
-    /// p = figures / 10^(2 + power).
-    pub figures: u32,
-    pub power: u32,
-}
-
 /// All that is learnt on the way.
 struct Models {
-    words: Words,
+    /// Many links hold no text, and the primer takes as long as all the rest.
+    words: Option<Words>,
     flags: [Chance; 24],
     counts: Numbers,
     small: Numbers,
@@ -136,7 +48,7 @@ struct Models {
 impl Models {
     fn new() -> Self {
         Self {
-            words: Words::new(),
+            words: None,
             flags: [Chance::NEW; 24],
             counts: Numbers::about(3),
             small: Numbers::about(0),
@@ -220,7 +132,10 @@ fn text(
 ) -> Result<(), Damaged> {
     let there = io.bit(&mut m.flags[flag], text.is_some())?;
     // Four bytes a character are the most UTF-8 has.
-    *text = optional(there, text.take(), |t| m.words.text(io, &t, 4 * chars))?;
+    *text = optional(there, text.take(), |t| {
+        let words = m.words.get_or_insert_with(Words::new);
+        words.text(io, &t, 4 * chars)
+    })?;
     Ok(())
 }
 
@@ -307,17 +222,28 @@ fn rows(io: &mut impl Coder, m: &mut Models, w: &mut Wire) -> Result<(), Damaged
     Ok(())
 }
 
+/// Swings with a value, as how many of the set have none.
+fn counts(
+    io: &mut impl Coder,
+    m: &mut Models,
+    n: &mut [u32; 2],
+    swings: [u32; 2],
+) -> Result<(), Damaged> {
+    for ((n, swings), model) in n.iter_mut().zip(swings).zip(&mut m.n) {
+        let missing = model.signed(io, swings as i32 - *n as i32)?;
+        let there = u32::try_from(swings as i32 - missing).map_err(|_| Damaged)?;
+        *n = at_most(there, SWINGS_LIMIT)?;
+    }
+    Ok(())
+}
+
 fn measure(
     io: &mut impl Coder,
     m: &mut Models,
     row: &mut Row,
     swings: [u32; 2],
 ) -> Result<(), Damaged> {
-    for side in 0..2 {
-        let missing = m.n[side].signed(io, swings[side] as i32 - row.n[side] as i32)?;
-        let n = u32::try_from(swings[side] as i32 - missing).map_err(|_| Damaged)?;
-        row.n[side] = at_most(n, SWINGS_LIMIT)?;
-    }
+    counts(io, m, &mut row.n, swings)?;
     let usual_step = IDS.get(row.place as usize).map_or(
         Step::from_index(UNNAMED_STEP).unwrap_or(Step::FINEST),
         |named| named.usual_step(),
@@ -430,11 +356,7 @@ fn curve(
     c: &mut Curve,
     swings: [u32; 2],
 ) -> Result<(), Damaged> {
-    for side in 0..2 {
-        let missing = m.n[side].signed(io, swings[side] as i32 - c.n[side] as i32)?;
-        let n = u32::try_from(swings[side] as i32 - missing).map_err(|_| Damaged)?;
-        c.n[side] = at_most(n, SWINGS_LIMIT)?;
-    }
+    counts(io, m, &mut c.n, swings)?;
     runs(io, m, &mut c.runs)?;
     c.mean_step = cosine_step(io, m, c.mean_step)?;
     curve_terms(io, &mut m.terms.means, &mut c.means, &c.runs)?;

@@ -8,8 +8,10 @@ mod fit;
 pub mod ids;
 mod layout;
 pub mod numbers;
+mod plain;
 mod quantise;
 mod terms;
+mod wire;
 mod words;
 
 use crate::refusal::Unsendable;
@@ -36,10 +38,10 @@ pub fn write(shared: &Shared) -> Result<Vec<u8>, Unsendable> {
 /// What no writer would have written.
 pub fn read(body: &[u8]) -> Result<Shared, Damaged> {
     let mut reader = coder::Reader::new(body);
-    let mut wire = layout::Wire::default();
+    let mut wire = wire::Wire::default();
     layout::code(&mut reader, &mut wire)?;
     if !reader.at_end() && !wire.newer_parts {
         return Err(Damaged);
     }
-    Ok(quantise::shared(wire))
+    Ok(plain::shared(wire))
 }

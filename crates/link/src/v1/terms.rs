@@ -2,8 +2,8 @@
 
 use super::Damaged;
 use super::coder::{Chance, Coder};
-use super::layout::{Runs, Terms};
 use super::numbers::{LARGEST, Numbers};
+use super::wire::{Runs, Terms};
 
 /// How many sizes of neighbouring terms are told apart.
 const SIZES: usize = 10;
@@ -18,7 +18,7 @@ pub struct KindModels {
 
 impl KindModels {
     fn new() -> Self {
-        let by_size = || std::array::from_fn(|size| Numbers::about(size));
+        let by_size = || std::array::from_fn(Numbers::about);
         Self {
             count: [Numbers::about(5), Numbers::about(5)],
             first: [Numbers::about(8), Numbers::about(6)],
