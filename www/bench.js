@@ -75,6 +75,8 @@ function table(place, chart) {
 /** @param {HTMLElement} figure @param {Chart} chart @param {Shown} now @param {boolean} last */
 function draw(figure, chart, now, last) {
   const canvas = /** @type {HTMLCanvasElement} */ (figure.querySelector('canvas'));
+  // What is absent says why in its sentence; an empty picture would say nothing.
+  canvas.hidden = chart.absent !== null;
   const { width, height, fine, by } = sheet(canvas);
   const [from, to] = state.window ?? [0, 1];
   if (width < 120 || !isNew(canvas, [chart, from, to, palette(), width, height, fine])) return;
@@ -135,7 +137,7 @@ function render() {
   at('range-whole', HTMLButtonElement).setAttribute('aria-pressed', String(state.range === 'whole'));
   write(at('axis-title', HTMLParagraphElement), now.bench.x_title);
   const charts = at('charts', HTMLDivElement);
-  const last = now.bench.charts.at(-1);
+  const last = now.bench.charts.findLast((c) => c.absent === null);
   follow(charts, now.bench.charts, (c) => c.id, create, updateText);
   for (const [i, chart] of now.bench.charts.entries()) {
     draw(/** @type {HTMLElement} */ (charts.children[i]), chart, now, chart === last);

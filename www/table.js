@@ -12,7 +12,6 @@ export function mountTable(definitions) {
 
   /** @param {Row} row */
   const create = (row) => {
-    const definition = meaning.get(row.id);
     const button = make(
       'button',
       {
@@ -27,18 +26,10 @@ export function mountTable(definitions) {
       },
       row.label,
     );
-    const more = make(
-      'dl',
-      { id: `more-${row.id}`, class: 'more', hidden: true },
-      make('div', {}, make('dt', {}, 'meaning'), make('dd', {}, definition?.meaning ?? '')),
-      make('div', {}, make('dt', {}, 'formula'), make('dd', { class: 'formula' }, definition?.formula ?? '')),
-      make('div', {}, make('dt', {}, 'source'), make('dd', {}, definition?.source ?? '')),
-      make('div', {}, make('dt', {}, 'name in files'), make('dd', {}, make('code', {}, row.id))),
-    );
     return make(
       'tr',
       { 'data-measure': row.id },
-      make('th', { scope: 'row' }, button, more),
+      make('th', { scope: 'row' }, button),
       make('td', { class: 'number', 'data-label': 'this' }),
       make('td', { class: 'unit' }),
       make('td', { class: 'number of-A', 'data-label': 'A' }),
@@ -47,12 +38,24 @@ export function mountTable(definitions) {
     );
   };
 
+  /** What a measure means, under its row. @param {Row} row */
+  const explain = (row) => {
+    const definition = meaning.get(row.id);
+    const parts = /** @type {[string, Node | string][]} */ ([
+      ['meaning', definition?.meaning ?? ''],
+      ['formula', definition?.formula ?? ''],
+      ['source', definition?.source ?? ''],
+      ['name in files', make('code', {}, row.id)],
+    ]);
+    const list = make('dl', {}, ...parts.map(([name, text]) => make('div', {}, make('dt', {}, name), make('dd', {}, text))));
+    return make('tr', { id: `more-${row.id}`, class: 'more' }, make('td', { colspan: '6' }, list));
+  };
+
   /** @param {HTMLElement} element @param {Row} row */
   const update = (element, row) => {
     const [, value, unit, a, b, remark] = /** @type {HTMLElement[]} */ ([...element.children]);
     const open = state.open.has(row.id);
     element.querySelector('button')?.setAttribute('aria-expanded', String(open));
-    /** @type {HTMLElement} */ (element.querySelector('.more')).hidden = !open;
     write(value, row.value ?? 'absent');
     value.classList.toggle('absent', row.value === null);
     value.classList.toggle('estimated', row.estimated !== '');
@@ -85,7 +88,19 @@ export function mountTable(definitions) {
         if (i === 3 || i === 4) element.title = 'mean ± standard deviation (number of swings)';
       },
     );
-    follow(body, state.rows, (r) => r.id, create, update);
+    const lines = state.rows.flatMap((row) => [
+      { row, more: false },
+      ...(state.open.has(row.id) ? [{ row, more: true }] : []),
+    ]);
+    follow(
+      body,
+      lines,
+      ({ row, more }) => (more ? `more ${row.id}` : row.id),
+      ({ row, more }) => (more ? explain(row) : create(row)),
+      (element, { row, more }) => {
+        if (!more) update(element, row);
+      },
+    );
     at('measures-table', HTMLTableElement).classList.toggle('with-sets', sets);
   });
 

@@ -109,6 +109,8 @@ export const readAll = latest(async () => {
 async function read(recording) {
   try {
     const buffer = await recording.blob.arrayBuffer();
+    // It may have been cancelled while the disk was slow.
+    if (recording.status !== 'reading') return;
     const bytes = new Uint8Array(buffer);
     const table = !isC3d(bytes);
     const rig = state.rig?.bytes;

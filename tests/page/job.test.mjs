@@ -1,6 +1,9 @@
 // The coach's whole job in a real browser: drop, look, drag, compare.
 
 import assert from 'node:assert/strict';
+import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { after, before, test } from 'node:test';
 
 import * as kit from './kit.mjs';
@@ -301,4 +304,18 @@ onPage('cancelling ends a long reading at once and keeps what was read before', 
   await page.keyboard.press('Shift+ArrowLeft');
   await kit.settled(page);
   assert.match(await page.locator('#events').innerText(), /top, by hand/);
+});
+
+onPage('a folder is read with everything below it', async (page) => {
+  const folder = await mkdtemp(join(tmpdir(), 'footing-folder-'));
+  try {
+    await mkdir(join(folder, 'bay 1'));
+    for (const [place, name] of [['.', 'harbour-range.rig.json'], ['bay 1', 'harbour-range-before-1.csv'], ['bay 1', 'harbour-range-before-2.c3d']]) {
+      await writeFile(join(folder, place, name), (await kit.sample(name)).bytes);
+    }
+    await page.setInputFiles('#folder-input', folder);
+    await kit.ready(page, 2);
+  } finally {
+    await rm(folder, { recursive: true });
+  }
 });

@@ -35,7 +35,9 @@ pub fn of_recording(analysis: &Analysis) -> BenchView {
     for chart in &mut charts {
         finish(chart, &series.t_s, swing, &events);
     }
-    charts[0].sentence = format!("{} ({about})", charts[0].sentence);
+    if charts[0].absent.is_none() {
+        charts[0].sentence = format!("{} ({about})", charts[0].sentence);
+    }
     BenchView {
         x_s: series.t_s.clone(),
         x_title: "seconds on the recording's clock",
