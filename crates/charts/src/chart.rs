@@ -5,11 +5,11 @@ use footing_app::view::number;
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters_backend::{DrawingBackend, DrawingErrorKind};
 
-use crate::Sheet;
 use crate::glyph::{color, marker};
 use crate::ink::{Drawn, Pen, Place};
 use crate::palette::{Palette, see_through, solid};
 use crate::scale::{Scale, runs, ticks};
+use crate::{Sheet, area};
 
 /// The part of the time axis to draw, and whether the axis is written under this chart.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -120,7 +120,7 @@ pub fn draw_chart_between<DB: DrawingBackend>(
         .collect();
     if view.shaded {
         for run in curves.first().into_iter().flatten() {
-            plot.shade(&mut pen, run)?;
+            area::shade(&mut pen, run, value.px(0.0), palette)?;
         }
     }
     for line in &view.lines {
@@ -311,83 +311,6 @@ impl Plot<'_> {
         Ok(())
     }
 
-    /// Solid above zero, hatched below.
-    fn shade<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>, run: &[Place]) -> Drawn<DB> {
-        let zero = self.value.px(0.0);
-        let run = with_crossings(run, zero);
-        let mut start = 0;
-        while start + 1 < run.len() {
-            let above = run[start].1.min(run[start + 1].1) < zero;
-            let mut end = start + 1;
-            while end + 1 < run.len() && (run[end].1.min(run[end + 1].1) < zero) == above {
-                end += 1;
-            }
-            let part = &run[start..=end];
-            if above {
-                let mut area = part.to_vec();
-                area.push((part[part.len() - 1].0, zero));
-                area.push((part[0].0, zero));
-                pen.polygon(&area, solid(self.palette.toward))?;
-            } else {
-                self.hatch(pen, part, zero)?;
-            }
-            start = end;
-        }
-        Ok(())
-    }
-
-    /// Slanted lines between zero and a curve below it: on each, the stretches where the curve is
-    /// further down than the line.
-    fn hatch<DB: DrawingBackend>(
-        &self,
-        pen: &mut Pen<'_, DB>,
-        part: &[Place],
-        zero: f64,
-    ) -> Drawn<DB> {
-        const APART_PX: f64 = 6.0;
-        let (from, to) = (part[0].0, part[part.len() - 1].0);
-        let deepest = part.iter().map(|p| p.1).fold(zero, f64::max);
-        let depth = |x: f64| {
-            let after = part.partition_point(|p| p.0 < x).clamp(1, part.len() - 1);
-            let (a, b) = (part[after - 1], part[after]);
-            if b.0 > a.0 {
-                a.1 + (b.1 - a.1) * ((x - a.0) / (b.0 - a.0)).clamp(0.0, 1.0)
-            } else {
-                a.1
-            }
-        };
-        // Line k runs through (k·APART, zero) and falls to the left.
-        let first = (from / APART_PX).floor() as i64;
-        let last = ((to + deepest - zero) / APART_PX).ceil() as i64;
-        for k in first..=last {
-            let foot = k as f64 * APART_PX;
-            let mut begin: Option<Place> = None;
-            let steps = ((deepest - zero) / 0.5).ceil() as usize;
-            for i in 0..=steps {
-                let down = i as f64 * 0.5;
-                let (x, y) = (foot - down, zero + down);
-                let inside = (from..=to).contains(&x) && y <= depth(x);
-                match (inside, begin) {
-                    (true, None) => begin = Some((x, y)),
-                    (false, Some(b)) => {
-                        pen.path(&[b, (x, y)], solid(self.palette.away), 1.25)?;
-                        begin = None;
-                    }
-                    _ => {}
-                }
-            }
-            if let Some(b) = begin {
-                let down = steps as f64 * 0.5;
-                pen.path(
-                    &[b, (foot - down, zero + down)],
-                    solid(self.palette.away),
-                    1.25,
-                )?;
-            }
-        }
-        Ok(())
-    }
-
     /// Mean ± SD: a tint between two thin edges.
     fn band<DB: DrawingBackend>(
         &self,
@@ -509,18 +432,4 @@ impl Plot<'_> {
         }
         Ok(())
     }
-}
-
-/// The same line with a point wherever it meets a level.
-fn with_crossings(run: &[Place], level: f64) -> Vec<Place> {
-    let mut out = Vec::with_capacity(run.len() + 8);
-    for pair in run.windows(2) {
-        let (a, b) = (pair[0], pair[1]);
-        out.push(a);
-        if (a.1 - level) * (b.1 - level) < 0.0 {
-            out.push((a.0 + (b.0 - a.0) * (level - a.1) / (b.1 - a.1), level));
-        }
-    }
-    out.extend(run.last());
-    out
 }

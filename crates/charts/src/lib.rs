@@ -3,6 +3,7 @@
 //! Backends count in whole units. So that a curve is not forced onto whole pixels, a [`Sheet`] says
 //! how many units make one pixel; every stroke, font and distance here is multiplied by it.
 
+mod area;
 mod chart;
 mod glyph;
 mod ink;
