@@ -22,6 +22,9 @@ pub(crate) struct Swing {
     pub mass_kg: Option<(f64, Option<f64>)>,
 }
 
+/// How often the end of quiet stance and the takeaway are made to agree.
+const MOST_REFINEMENTS: usize = 4;
+
 /// How far impact is moved to show what an estimated impact is worth, seconds.
 const IMPACT_SHIFT_S: f64 = 0.02;
 
@@ -42,9 +45,9 @@ pub(crate) fn no_stance(name: &str, what: String) -> Problem {
     )
 }
 
-pub(crate) fn reader_notes(loaded: &Loaded) -> Vec<CoreNote> {
+pub(crate) fn reader_notes(loaded: &Loaded, settings: &Settings) -> Vec<CoreNote> {
     let mut notes = loaded.notes.clone();
-    notes.extend(quality::sampling(&loaded.recording.t_s));
+    notes.extend(quality::recording(&loaded.recording, settings.mass_kg));
     notes
 }
 
@@ -94,11 +97,15 @@ pub(crate) fn read(
     };
     let (mut quiet, mut places, mut threshold) = (quiet, places, threshold);
     let mut events = find_events(stance, &quiet, &places, threshold, settings, recording);
-    // An estimated takeaway may fall inside the quiet stretch: then the stretch ends before it.
-    if let Some(takeaway) = events.time(EventKind::Takeaway)
-        && takeaway < quiet.to_s
-        && let Some(better) = address(stance, settings, Some(takeaway))
-    {
+    // An estimated takeaway may fall inside the quiet stretch: then the stretch ends before it, and
+    // the takeaway is looked for again from the cleaner baseline, until the two agree.
+    for _ in 0..MOST_REFINEMENTS {
+        let Some(takeaway) = events.time(EventKind::Takeaway).filter(|t| *t < quiet.to_s) else {
+            break;
+        };
+        let Some(better) = address(stance, settings, Some(takeaway)) else {
+            break;
+        };
         (quiet, places, threshold) = better;
         events = find_events(stance, &quiet, &places, threshold, settings, recording);
     }
@@ -111,13 +118,17 @@ pub(crate) fn read(
     let (mass, sd) = mass(&quiet, settings);
     let com = torque::com_path(stance, &quiet, &places, mass);
     let curves = torque::curves(stance, settings.about, &places, com.as_ref(), threshold);
-    notes.extend(quality::plausible(
-        &curves,
-        &places,
+    notes.extend(quality::swing(&quality::Evidence {
+        recording,
+        stance,
+        quiet: &quiet,
+        places: &places,
+        curves: &curves,
+        events: &events,
+        typed_mass_kg: settings.mass_kg,
         residue,
-        settings.zero_quiet,
-        Some(mass),
-    ));
+        residue_removed: settings.zero_quiet,
+    }));
     if let (Reference::Com, Some(residue), false) = (settings.about, residue, settings.zero_quiet) {
         let until = events
             .time(EventKind::Impact)
