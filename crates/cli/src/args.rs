@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use footing_app::analysis::{Handed, LowPass, Reference, Settings};
+use footing_app::comparison::Align;
 
 /// Analyse golf swings on force plates.
 ///
@@ -23,6 +24,10 @@ pub struct Cli {
 pub enum Command {
     /// Compute every measure of each recording.
     Measure(MeasureArgs),
+    /// Compare two sets of swings of one player.
+    Compare(CompareArgs),
+    /// Say what a link to a comparison holds.
+    ReadLink(ReadLinkArgs),
     /// Say what a file holds and what was recognised, over the whole recording.
     Inspect(InspectArgs),
     /// Write invented sample recordings with their truth.
@@ -35,16 +40,9 @@ pub struct MeasureArgs {
     /// Recordings; a `*.rig.json` among them is taken as the rig.
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
-    /// How the columns of tables become ground reaction.
-    #[arg(long, value_name = "R")]
-    pub rig: Option<PathBuf>,
-    /// How the recording is analysed.
+    /// How the recordings are read and analysed.
     #[command(flatten)]
     pub reading: Reading,
-    /// Events set by hand: {"FILE": {"takeaway_s": 0.9, "top_s": 1.74, "impact_s": 2.03}}, or one
-    /// such object without file names for every file.
-    #[arg(long, value_name = "E.json")]
-    pub events: Option<PathBuf>,
     /// How the result is printed.
     #[command(flatten)]
     pub output: Output,
@@ -53,9 +51,77 @@ pub struct MeasureArgs {
     pub series: bool,
 }
 
-/// How a recording is analysed.
+/// Two sets of recordings and how to compare them.
+#[derive(Debug, Args)]
+pub struct CompareArgs {
+    /// Recordings of the first set, in the order the swings were made; a `*.rig.json` among them
+    /// is this set's rig.
+    #[arg(long, required = true, num_args = 1.., value_name = "FILE")]
+    pub a: Vec<PathBuf>,
+    /// Recordings of the second set; a `*.rig.json` among them is this set's rig.
+    #[arg(long, required = true, num_args = 1.., value_name = "FILE")]
+    pub b: Vec<PathBuf>,
+    /// How the recordings are read and analysed.
+    #[command(flatten)]
+    pub reading: Reading,
+    /// Swing i of A belongs with swing i of B, as when the two ways are swung in turn.
+    #[arg(long)]
+    pub paired: bool,
+    /// How curves of swings of different length are laid over each other: `piecewise` puts all
+    /// tops at one place, `linear` does not.
+    #[arg(long, value_enum, default_value_t = AlignArg::Piecewise)]
+    pub align: AlignArg,
+    /// Name of the first set.
+    #[arg(long, value_name = "X", default_value = "before")]
+    pub label_a: String,
+    /// Name of the second set.
+    #[arg(long, value_name = "Y", default_value = "after")]
+    pub label_b: String,
+    /// What the comparison is called, such as the player's name; goes into the link.
+    #[arg(long, value_name = "T")]
+    pub title: Option<String>,
+    /// One line the player shall keep in mind; goes into the link.
+    #[arg(long, value_name = "C")]
+    pub cue: Option<String>,
+    /// Print one JSON document.
+    #[arg(long)]
+    pub json: bool,
+    /// Print the mean curves, their spread and t too; needs --json.
+    #[arg(long, requires = "json")]
+    pub series: bool,
+    /// Make a link to the comparison on the page at this address. The table and the report then
+    /// show the numbers as the link's receiver reads them; JSON has them unrounded.
+    #[arg(long, value_name = "BASE_URL")]
+    pub link: Option<String>,
+    /// Write a page to print, complete in one file.
+    #[arg(long, value_name = "OUT.html")]
+    pub report: Option<PathBuf>,
+}
+
+/// A link to look into.
+#[derive(Debug, Args)]
+pub struct ReadLinkArgs {
+    /// The link: an address, what follows its `#`, or a message with the address in it.
+    #[arg(value_name = "URL")]
+    pub link: String,
+    /// Print one JSON document.
+    #[arg(long)]
+    pub json: bool,
+    /// Print the curves too; needs --json.
+    #[arg(long, requires = "json")]
+    pub series: bool,
+}
+
+/// How recordings are read and analysed.
 #[derive(Debug, Args)]
 pub struct Reading {
+    /// How the columns of tables become ground reaction.
+    #[arg(long, value_name = "R")]
+    pub rig: Option<PathBuf>,
+    /// Events set by hand: {"FILE": {"takeaway_s": 0.9, "top_s": 1.74, "impact_s": 2.03}}, or one
+    /// such object without file names for every file.
+    #[arg(long, value_name = "E.json")]
+    pub events: Option<PathBuf>,
     /// Which hand leads the club.
     #[arg(long, value_enum, default_value_t = HandedArg::Right)]
     pub handed: HandedArg,
@@ -171,6 +237,24 @@ impl From<AboutArg> for Reference {
             AboutArg::StanceCentre => Self::StanceCentre,
             AboutArg::Com => Self::Com,
             AboutArg::CombinedCop => Self::CombinedCop,
+        }
+    }
+}
+
+/// A way to lay curves over each other as typed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum AlignArg {
+    /// Takeaway to impact as one stretch.
+    Linear,
+    /// Takeaway to top, top to impact.
+    Piecewise,
+}
+
+impl From<AlignArg> for Align {
+    fn from(arg: AlignArg) -> Self {
+        match arg {
+            AlignArg::Linear => Self::Linear,
+            AlignArg::Piecewise => Self::Piecewise,
         }
     }
 }

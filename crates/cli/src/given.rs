@@ -2,11 +2,14 @@
 //! object of times for every file.
 
 use std::collections::BTreeMap;
-use std::fmt;
+use std::fmt::{self, Display};
+use std::path::{Path, PathBuf};
 
 use footing_app::core::recording::EventKind;
 use footing_app::formats::Problem;
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
+
+use crate::files;
 
 /// Times of events on the recording's clock, seconds.
 pub type Times = Vec<(EventKind, f64)>;
@@ -14,6 +17,8 @@ pub type Times = Vec<(EventKind, f64)>;
 /// What an events file says.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Given {
+    /// The events file itself, as typed.
+    source: String,
     /// For every file.
     all: Times,
     /// For one file, by its name or the path it was given by.
@@ -21,13 +26,24 @@ pub struct Given {
 }
 
 impl Given {
+    /// Reads the events file, where there is one.
+    ///
+    /// # Errors
+    /// As [`Given::read`], and when there is no such file.
+    pub fn of_file(path: Option<&Path>) -> Result<Self, Problem> {
+        path.map_or_else(
+            || Ok(Self::default()),
+            |path| Self::read(&files::path_text(path), &files::bytes(path)?),
+        )
+    }
+
     /// Reads an events file.
     ///
     /// # Errors
     /// A [`Problem`] with line and column: not JSON, an event that is not one of ours, a time that
     /// is not a number.
     pub fn read(file: &str, bytes: &[u8]) -> Result<Self, Problem> {
-        serde_json::from_slice(bytes).map_err(|error| {
+        let given: Self = serde_json::from_slice(bytes).map_err(|error| {
             let text = error.to_string();
             let what = text.split(" at line ").next().unwrap_or(&text).to_owned();
             Problem::new(
@@ -37,6 +53,10 @@ impl Given {
                 "correcting it there",
             )
             .at(error.line() as u64, Some(error.column() as u64))
+        })?;
+        Ok(Self {
+            source: file.to_owned(),
+            ..given
         })
     }
 
@@ -52,8 +72,24 @@ impl Given {
         times
     }
 
-    /// File names the events file speaks of that are not among `(path, name)`.
-    pub fn strangers<'a>(&'a self, files: &[(String, String)]) -> Vec<&'a str> {
+    /// Refuses every file name the events file speaks of that is not among the recordings: a
+    /// slip of the pen would quietly leave events out.
+    pub fn name_strangers(&self, recordings: &[PathBuf], refuse: &mut impl FnMut(&dyn Display)) {
+        let names: Vec<(String, String)> = recordings
+            .iter()
+            .map(|p| (files::path_text(p), files::name(p)))
+            .collect();
+        for stranger in self.strangers(&names) {
+            refuse(&Problem::new(
+                &self.source,
+                format!("`{stranger}` is not among the recordings"),
+                "names of the files that are measured",
+                "correcting the name, or leave the entry out",
+            ));
+        }
+    }
+
+    fn strangers<'a>(&'a self, files: &[(String, String)]) -> Vec<&'a str> {
         self.by_file
             .keys()
             .filter(|key| !files.iter().any(|(p, n)| p == *key || n == *key))

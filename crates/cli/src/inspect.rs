@@ -1,5 +1,6 @@
 //! `footing inspect`.
 
+use std::fmt::Display;
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -20,7 +21,7 @@ use crate::text::{number, one_line, section};
 pub fn run(
     args: &InspectArgs,
     out: &mut impl Write,
-    refuse: &mut impl FnMut(&Problem),
+    refuse: &mut impl FnMut(&dyn Display),
 ) -> io::Result<()> {
     let mut inspected = Vec::new();
     let mut asked = args.files.len();

@@ -4,6 +4,7 @@
 //! to standard error, one line each: `file:line:column: what; expected …; try …`.
 
 mod args;
+mod compare;
 #[cfg(test)]
 mod example;
 mod files;
@@ -15,6 +16,7 @@ mod rows;
 mod simulate;
 mod text;
 
+use std::fmt::Display;
 use std::io::{self, BufWriter, ErrorKind, Write};
 use std::process::ExitCode;
 
@@ -24,13 +26,15 @@ fn main() -> ExitCode {
     let cli = args::Cli::parse();
     let mut out = BufWriter::new(io::stdout().lock());
     let mut refused = 0_usize;
-    let mut refuse = |problem: &footing_app::formats::Problem| {
+    let mut refuse = |problem: &dyn Display| {
         refused += 1;
         // Nowhere left to say it when standard error is gone too.
         let _ = writeln!(io::stderr(), "{}", text::one_line(&problem.to_string()));
     };
     let done = match &cli.command {
         args::Command::Measure(args) => measure::run(args, &mut out, &mut refuse),
+        args::Command::Compare(args) => compare::run(args, &mut out, &mut refuse),
+        args::Command::ReadLink(args) => compare::read_link(args, &mut out, &mut refuse),
         args::Command::Inspect(args) => inspect::run(args, &mut out, &mut refuse),
         args::Command::Simulate(args) => simulate::run(args, &mut out, &mut refuse),
     }

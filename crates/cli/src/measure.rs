@@ -1,5 +1,6 @@
 //! `footing measure`.
 
+use std::fmt::Display;
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -20,10 +21,16 @@ use crate::{rows, text};
 pub fn run(
     args: &MeasureArgs,
     out: &mut impl Write,
-    refuse: &mut impl FnMut(&Problem),
+    refuse: &mut impl FnMut(&dyn Display),
 ) -> io::Result<()> {
     let measured = match prepare(args) {
-        Ok((inputs, given)) => measure_all(args, &inputs, &given, refuse),
+        Ok((inputs, given)) => {
+            given.name_strangers(&inputs.recordings, refuse);
+            measure_all(&inputs, &args.reading.settings(), &given, refuse)
+                .into_iter()
+                .flatten()
+                .collect()
+        }
         Err(problem) => {
             refuse(&problem);
             Vec::new()
@@ -35,44 +42,27 @@ pub fn run(
 /// What all files share. Without the rig or events that were asked for, nothing is measured: the
 /// numbers would quietly be others.
 fn prepare(args: &MeasureArgs) -> Result<(Inputs, Given), Problem> {
-    let inputs = files::inputs(&args.files, args.rig.as_deref())?;
-    let given = match &args.events {
-        Some(path) => Given::read(&files::path_text(path), &files::bytes(path)?)?,
-        None => Given::default(),
-    };
+    let inputs = files::inputs(&args.files, args.reading.rig.as_deref())?;
+    let given = Given::of_file(args.reading.events.as_deref())?;
     Ok((inputs, given))
 }
 
-fn measure_all(
-    args: &MeasureArgs,
+/// Every recording in order; `None` in the place of one that was refused.
+pub fn measure_all(
     inputs: &Inputs,
+    settings: &Settings,
     given: &Given,
-    refuse: &mut impl FnMut(&Problem),
-) -> Vec<Measured> {
-    if let Some(events) = &args.events {
-        let names: Vec<(String, String)> = inputs
-            .recordings
-            .iter()
-            .map(|p| (files::path_text(p), files::name(p)))
-            .collect();
-        for stranger in given.strangers(&names) {
-            refuse(&Problem::new(
-                &files::path_text(events),
-                format!("`{stranger}` is not among the recordings"),
-                "names of the files that are measured",
-                "correcting the name, or leave the entry out",
-            ));
-        }
-    }
-    let settings = args.reading.settings();
-    let mut measured = Vec::new();
-    for path in &inputs.recordings {
-        match measure(path, inputs.rig.as_ref(), &settings, given) {
-            Ok(one) => measured.push(one),
-            Err(problem) => refuse(&problem),
-        }
-    }
-    measured
+    refuse: &mut impl FnMut(&dyn Display),
+) -> Vec<Option<Measured>> {
+    inputs
+        .recordings
+        .iter()
+        .map(|path| {
+            measure(path, inputs.rig.as_ref(), settings, given)
+                .map_err(|problem| refuse(&problem))
+                .ok()
+        })
+        .collect()
 }
 
 fn measure(

@@ -1,5 +1,6 @@
 //! `footing simulate`.
 
+use std::fmt::Display;
 use std::fs;
 use std::io::{self, Write};
 
@@ -15,7 +16,7 @@ use crate::files;
 pub fn run(
     args: &SimulateArgs,
     out: &mut impl Write,
-    refuse: &mut impl FnMut(&Problem),
+    refuse: &mut impl FnMut(&dyn Display),
 ) -> io::Result<()> {
     let folder = files::path_text(&args.out);
     let Some(scenario) = footing_simulate::scenario(&args.scenario, args.seed) else {

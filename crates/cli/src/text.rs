@@ -13,6 +13,11 @@ pub fn one_line(text: &str) -> String {
 
 /// Lines of left-aligned cells, each column as wide as its widest cell.
 pub fn columns(rows: &[Vec<String>]) -> String {
+    columns_right(rows, &[])
+}
+
+/// The same with the columns named, counted from 0, aligned to the right.
+pub fn columns_right(rows: &[Vec<String>], right: &[usize]) -> String {
     let count = rows.iter().map(Vec::len).max().unwrap_or(0);
     let width = |column: usize| {
         rows.iter()
@@ -25,10 +30,16 @@ pub fn columns(rows: &[Vec<String>]) -> String {
     let mut out = String::new();
     for row in rows {
         let mut line = String::from("  ");
-        for (cell, width) in row.iter().zip(&widths) {
+        for (column, (cell, width)) in row.iter().zip(&widths).enumerate() {
+            let gap = width - cell.chars().count();
+            let (before, after) = if right.contains(&column) {
+                (gap, 2)
+            } else {
+                (0, gap + 2)
+            };
+            line.extend(std::iter::repeat_n(' ', before));
             line.push_str(cell);
-            let gap = width - cell.chars().count() + 2;
-            line.extend(std::iter::repeat_n(' ', gap));
+            line.extend(std::iter::repeat_n(' ', after));
         }
         out.push_str(line.trim_end());
         out.push('\n');

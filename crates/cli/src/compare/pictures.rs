@@ -1,0 +1,272 @@
+//! The comparison's mean curves as SVG, drawn by the same room that draws the page's charts.
+
+use footing_app::analysis::Handed;
+use footing_app::comparison::{Band, Comparison, CurveRow, SetSummary};
+use footing_app::view::chart::{self, ChartView, Foot, Line, PlanView, Readings, Set};
+use footing_app::view::number::decimals;
+use footing_charts::{Palette, Sheet, Span, draw_chart, draw_chart_between, draw_plan, heights};
+use plotters::backend::SVGBackend;
+use plotters::prelude::DrawingBackend;
+
+/// Pictures of a comparison, each a complete `<svg>` element.
+pub struct Pictures {
+    /// Mean torque of A and of B, to one scale, areas shaded.
+    pub torque: [String; 2],
+    /// Mean foot-to-foot CoP angle of both.
+    pub angle: String,
+    /// Mean ways of the centres of pressure of both.
+    pub plan: String,
+}
+
+/// Backends count in whole units; so many make a pixel that a curve is smooth on paper.
+const UNITS_PER_PX: f64 = 16.0;
+
+const WIDE_PX: f64 = 360.0;
+const TALL_PX: f64 = 134.0;
+
+/// The last node of a normalised curve.
+const LAST_NODE: f64 = 100.0;
+
+/// Draws them all.
+///
+/// # Errors
+/// One sentence when something could not be drawn.
+pub fn draw(comparison: &Comparison) -> Result<Pictures, String> {
+    let axis = Axis::of(comparison);
+    let torque = comparison.curves.iter().find(|c| c.name == "torque_nm");
+    let angle = comparison.curves.iter().find(|c| c.name == "cop_angle_deg");
+    let [a, b] = [Set::A, Set::B].map(|set| ChartView {
+        up: "toward target".into(),
+        down: "away".into(),
+        shaded: true,
+        ..axis.chart(torque, &[set])
+    });
+    let angle = ChartView {
+        up: "lead toeward".into(),
+        down: "trail toeward".into(),
+        ..axis.chart(angle, &[Set::A, Set::B])
+    };
+    let span = axis.span();
+    let one_scale = heights(&[&a, &b], &axis.x_s, span);
+    let torque = |view: &ChartView| {
+        svg(TALL_PX, |backend, sheet| {
+            let palette = &Palette::PRINT;
+            draw_chart_between(backend, view, &axis.x_s, span, one_scale, palette, sheet)
+        })
+    };
+    Ok(Pictures {
+        torque: [torque(&a)?, torque(&b)?],
+        angle: svg(TALL_PX, |backend, sheet| {
+            draw_chart(backend, &angle, &axis.x_s, span, &Palette::PRINT, sheet)
+        })?,
+        plan: plan(comparison)?,
+    })
+}
+
+/// Draws on a fresh SVG; it takes its size from the page around it.
+fn svg<T, E: std::fmt::Display>(
+    tall_px: f64,
+    draw: impl FnOnce(&mut SVGBackend<'_>, Sheet) -> Result<T, E>,
+) -> Result<String, String> {
+    let sheet = Sheet {
+        width_px: WIDE_PX,
+        height_px: tall_px,
+        units_per_px: UNITS_PER_PX,
+    };
+    let units = |px: f64| (px * UNITS_PER_PX) as u32;
+    let (wide, tall) = (units(sheet.width_px), units(sheet.height_px));
+    let mut text = String::new();
+    let mut backend = SVGBackend::with_string(&mut text, (wide, tall));
+    let sentence =
+        |why: &dyn std::fmt::Display| format!("the report's picture cannot be drawn: {why}");
+    draw(&mut backend, sheet).map_err(|why| sentence(&why))?;
+    backend.present().map_err(|why| sentence(&why))?;
+    drop(backend);
+    let size = format!("<svg width=\"{wide}\" height=\"{tall}\"");
+    Ok(text.replacen(&size, "<svg aria-hidden=\"true\"", 1))
+}
+
+/// One time axis for both sets, seconds from the top, with every node of either.
+struct Axis {
+    x_s: Vec<f64>,
+    /// The instants of A's nodes and of B's; `None` where the events are not known.
+    nodes_s: [Option<Vec<f64>>; 2],
+}
+
+impl Axis {
+    fn of(comparison: &Comparison) -> Self {
+        let nodes_s = comparison
+            .sets
+            .each_ref()
+            .map(|set| node_times(set, comparison.top_node));
+        let mut x_s: Vec<f64> = nodes_s.iter().flatten().flatten().copied().collect();
+        x_s.sort_by(f64::total_cmp);
+        x_s.dedup();
+        Self { x_s, nodes_s }
+    }
+
+    fn span(&self) -> Span {
+        Span {
+            from_s: self.x_s.first().copied().unwrap_or(0.0),
+            to_s: self.x_s.last().copied().unwrap_or(1.0),
+            axis: true,
+        }
+    }
+
+    /// A chart of some sets' means.
+    fn chart(&self, curve: Option<&CurveRow>, sets: &[Set]) -> ChartView {
+        let lines: Vec<Line> = sets
+            .iter()
+            .filter_map(|set| self.line(curve?, *set))
+            .collect();
+        let unit = curve.map_or("", |curve| curve.unit);
+        ChartView {
+            id: String::new(),
+            title: String::new(),
+            unit: unit.to_owned(),
+            decimals: decimals(unit),
+            up: String::new(),
+            down: String::new(),
+            sentence: String::new(),
+            shaded: false,
+            absent: lines.is_empty().then(|| {
+                "absent: these recordings do not hold it for takeaway to impact".to_owned()
+            }),
+            lines,
+            rules: Vec::new(),
+            readings: Readings::default(),
+        }
+    }
+
+    fn line(&self, curve: &CurveRow, set: Set) -> Option<Line> {
+        let (band, nodes) = match set {
+            Set::A => (&curve.a, &self.nodes_s[0]),
+            Set::B => (&curve.b, &self.nodes_s[1]),
+        };
+        let nodes = nodes.as_ref()?;
+        let laid = |values: &[Option<f64>]| -> Vec<Option<f64>> {
+            self.x_s.iter().map(|x| at(nodes, values, *x)).collect()
+        };
+        let Band { mean, sd, .. } = band;
+        let y = laid(mean);
+        y.iter().any(Option::is_some).then(|| Line {
+            label: set.name().to_owned(),
+            foot: None,
+            set: Some(set),
+            y,
+            spread: (!sd.is_empty()).then(|| laid(sd)),
+        })
+    }
+}
+
+/// Mean instants of a set's nodes, seconds from the top: straight from takeaway to the top's node
+/// and on to impact, as the swings were laid over each other.
+fn node_times(set: &SetSummary, top_node: Option<usize>) -> Option<Vec<f64>> {
+    let ((takeaway, _), (impact, _)) = (set.takeaway?, set.impact?);
+    let at = |q: f64| match top_node.map(|k| k as f64) {
+        Some(k) if q <= k => takeaway * (1.0 - q / k),
+        Some(k) => impact * (q - k) / (LAST_NODE - k),
+        None => takeaway + (impact - takeaway) * q / LAST_NODE,
+    };
+    Some((0..=LAST_NODE as usize).map(|q| at(q as f64)).collect())
+}
+
+/// Straight between nodes; nothing outside them or beside a gap.
+fn at(nodes: &[f64], values: &[Option<f64>], x: f64) -> Option<f64> {
+    let after = nodes.partition_point(|node| *node < x);
+    let (x1, y1) = (*nodes.get(after)?, *values.get(after)?);
+    if x1 == x {
+        return y1;
+    }
+    let before = after.checked_sub(1)?;
+    let (x0, y0, y1) = (nodes[before], (*values.get(before)?)?, y1?);
+    Some(y0 + (y1 - y0) * (x - x0) / (x1 - x0))
+}
+
+fn plan(comparison: &Comparison) -> Result<String, String> {
+    let paths = (0..2)
+        .flat_map(|i| {
+            [
+                (Foot::Lead, &comparison.lead_path[i]),
+                (Foot::Trail, &comparison.trail_path[i]),
+            ]
+            .map(|(foot, path)| {
+                let set = [Set::A, Set::B][i];
+                chart::Path {
+                    label: format!("{} {}", foot.name(), set.name()),
+                    foot: Some(foot),
+                    set: Some(set),
+                    t_m: path.t_m.clone(),
+                    a_m: path.a_m.clone(),
+                }
+            })
+        })
+        .filter(|path| path.t_m.iter().any(Option::is_some))
+        .collect();
+    let view = PlanView {
+        target_on_left: comparison.handed == Handed::Right,
+        plates: Vec::new(),
+        paths,
+        sentence: String::new(),
+    };
+    let nodes: Vec<f64> = (0..=LAST_NODE as usize).map(|q| q as f64).collect();
+    let span = Span {
+        from_s: 0.0,
+        to_s: LAST_NODE,
+        axis: false,
+    };
+    svg(TALL_PX, |backend, sheet| {
+        let palette = &Palette::PRINT;
+        draw_plan(
+            backend,
+            &view,
+            &nodes,
+            span,
+            comparison.top_node,
+            palette,
+            sheet,
+        )
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nodes_fall_on_takeaway_top_and_impact() {
+        let set = SetSummary {
+            takeaway: Some((-0.8, false)),
+            impact: Some((0.25, false)),
+            ..SetSummary::default()
+        };
+        let piecewise = node_times(&set, Some(76)).unwrap();
+        assert_eq!(piecewise.len(), 101);
+        assert_eq!(
+            [
+                piecewise[0],
+                piecewise[38],
+                piecewise[76],
+                piecewise[88],
+                piecewise[100]
+            ],
+            [-0.8, -0.4, 0.0, 0.125, 0.25]
+        );
+        let linear = node_times(&set, None).unwrap();
+        assert!((linear[50] + 0.275).abs() < 1e-12);
+        assert_eq!(node_times(&SetSummary::default(), None), None);
+    }
+
+    #[test]
+    fn values_lie_straight_between_nodes_and_nowhere_else() {
+        let (nodes, values) = (
+            [0.0, 1.0, 2.0, 3.0],
+            [Some(0.0), Some(4.0), None, Some(1.0)],
+        );
+        assert_eq!(at(&nodes, &values, 0.25), Some(1.0));
+        assert_eq!(at(&nodes, &values, 1.0), Some(4.0));
+        for outside in [-0.1, 1.5, 2.0, 2.5, 3.1] {
+            assert_eq!(at(&nodes, &values, outside), None);
+        }
+    }
+}

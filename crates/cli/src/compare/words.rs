@@ -1,0 +1,102 @@
+//! The table for people.
+
+use std::fmt::Write;
+
+use footing_app::comparison::{Comparison, Design};
+use footing_app::findings::{Finding, findings};
+use footing_app::view::number::fixed;
+use footing_app::view::tray;
+
+use super::{CAUTION, Told};
+use crate::text::{columns_right, one_line};
+
+/// Heads of the findings, in the order of [`cells`].
+pub const HEADS: [&str; 8] = [
+    "measure",
+    "unit",
+    "A",
+    "B",
+    "change",
+    "95 % interval",
+    "spread",
+    "verdict",
+];
+
+/// One finding as a row.
+pub fn cells(finding: &Finding) -> [String; 8] {
+    let estimated = if finding.estimated { " ≈" } else { "" };
+    [
+        finding.label.to_owned(),
+        finding.unit.to_owned(),
+        finding.a.clone(),
+        finding.b.clone(),
+        finding.change.clone(),
+        finding.interval.clone(),
+        finding.spread.clone(),
+        format!("{}{estimated}", finding.verdict),
+    ]
+}
+
+/// What was compared, in one line.
+pub fn provenance(comparison: &Comparison) -> String {
+    let set = |i: usize, letter: &str| {
+        let set = &comparison.sets[i];
+        format!(
+            "{letter} “{}” {} swing{}",
+            set.label,
+            set.swings,
+            if set.swings == 1 { "" } else { "s" }
+        )
+    };
+    let low_pass = comparison
+        .low_pass_hz
+        .map_or_else(String::new, |hz| format!(", low-pass {} Hz", fixed(hz, 1)));
+    let pairs = match comparison.design {
+        Design::Separate => "",
+        Design::Paired => ", in pairs",
+    };
+    format!(
+        "{}, {}{pairs}; {}, {}{low_pass}",
+        set(0, "A"),
+        set(1, "B"),
+        tray::hand(comparison.handed),
+        tray::about(comparison.about)
+    )
+}
+
+/// What the columns and signs mean.
+pub const LEGEND: &str = "change: B − A of the means; spread: two single swings of one set differ by less than this in 95 of \
+    100 cases; ≈: rests on an estimated event.";
+
+/// Everything about a comparison.
+pub fn table(told: &Told) -> String {
+    let mut out = String::new();
+    for sentence in &told.sentences {
+        let _ = writeln!(out, "{}", one_line(sentence));
+    }
+    out.push('\n');
+    for (head, words) in [("title", &told.words.title), ("cue", &told.words.cue)] {
+        if let Some(words) = words {
+            let _ = writeln!(out, "{head}: {}", one_line(words));
+        }
+    }
+    let _ = writeln!(out, "{}", one_line(&provenance(&told.comparison)));
+    out.push_str("Findings\n");
+    let mut rows = vec![HEADS.map(str::to_owned).to_vec()];
+    rows.extend(
+        findings(&told.comparison)
+            .iter()
+            .map(|finding| cells(finding).map(|cell| one_line(&cell)).to_vec()),
+    );
+    out.push_str(&columns_right(&rows, &[2, 3, 4, 5, 6]));
+    let _ = writeln!(out, "  {LEGEND}");
+    out.push_str("Notes\n");
+    for (_, text) in &told.comparison.notes {
+        let _ = writeln!(out, "  {}", one_line(text));
+    }
+    if let Some(link) = &told.link {
+        let _ = writeln!(out, "Link\n  {}", one_line(link));
+    }
+    let _ = writeln!(out, "{CAUTION}");
+    out
+}
