@@ -49,7 +49,7 @@ pub fn analyse_loaded(
     let azimuth = swing::target_azimuth_rad(recording, settings);
     let mut standing = stance::stance(recording, azimuth, settings.handed)
         .map_err(|what| swing::no_stance(name, what))?;
-    let mut notes = swing::reader_notes(loaded);
+    let mut notes = swing::reader_notes(loaded, settings);
     notes.append(&mut standing.notes);
     let zeroed = condition::zero_on_unloaded(&mut standing.stance);
     notes.extend(zeroed.map(swing::zero_note));

@@ -7,4 +7,5 @@ mod files;
 mod guises;
 mod links;
 mod properties;
+mod quality;
 mod truth;

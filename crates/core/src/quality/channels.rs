@@ -1,0 +1,143 @@
+//! Single channels: flat tops and axes that are not there.
+
+use super::note;
+use crate::note::{Level, Note};
+use crate::recording::{Plate, Recording};
+
+/// The channels of a plate that reach us as they were stored. (Horizontal moments have been moved to
+/// the surface; an eight-channel plate's are sums, in which one clipped channel does not show.)
+fn channels(plate: &Plate) -> Vec<(&'static str, &[f64])> {
+    let mut all: Vec<(&'static str, &[f64])> = vec![("Fz", &plate.fz_n)];
+    if let Some(shear) = &plate.shear {
+        all.push(("Fx", &shear.fx_n));
+        all.push(("Fy", &shear.fy_n));
+        all.push(("Mz", &shear.mz_nm));
+    }
+    all
+}
+
+fn range(values: &[f64]) -> Option<(f64, f64)> {
+    let first = *values.first()?;
+    Some(
+        values
+            .iter()
+            .fold((first, first), |(lo, hi), v| (lo.min(*v), hi.max(*v))),
+    )
+}
+
+/// Channels that stop at a ceiling: the largest or the smallest value repeated without the least
+/// change, entered and left on a slope.
+///
+/// ```text
+/// run ≥ 4 samples and ≥ 8 ms; half a run before it and half a run after it the channel is further
+/// than 2 % of its range from the ceiling
+/// ```
+/// A smooth peak stored in steps of `q` also repeats its top value; half a run further out it has
+/// fallen by about 3 `q`. So steps finer than a hundredth of the range raise no alarm.
+/// **Source:** ours, from the parabola of a peak.
+pub fn flat_tops(recording: &Recording) -> Vec<Note> {
+    let mut notes = Vec::new();
+    for plate in &recording.plates {
+        for (name, values) in channels(plate) {
+            let Some((lo, hi)) = range(values) else {
+                continue;
+            };
+            let Some((ceiling, first, end)) = [hi, lo]
+                .into_iter()
+                // a channel that rests at nothing is no ceiling
+                .filter(|ceiling| ceiling.abs() > 0.2 * (hi - lo))
+                .filter_map(|ceiling| flat(values, ceiling, hi - lo).map(|(a, b)| (ceiling, a, b)))
+                .find(|(_, first, end)| {
+                    recording.t_s[end - 1] - recording.t_s[*first] >= 0.008 - 1e-9
+                })
+            else {
+                continue;
+            };
+            notes.push(note(
+                "saturated",
+                Level::Stop,
+                format_args!(
+                    "{name} of {} stops at {ceiling:.1} {} from {:.3} to {:.3} s: the channel has reached its limit and the peak is cut off.",
+                    plate.label,
+                    if name == "Mz" { "N·m" } else { "N" },
+                    recording.t_s[first],
+                    recording.t_s[end - 1]
+                ),
+                "Choose a larger measuring range and record again.",
+            ));
+        }
+    }
+    notes
+}
+
+/// The longest run of a channel at its ceiling, if it is entered and left on a slope.
+fn flat(values: &[f64], ceiling: f64, range: f64) -> Option<(usize, usize)> {
+    let mut best: Option<(usize, usize)> = None;
+    let mut start = None;
+    for i in 0..=values.len() {
+        let at = values.get(i).is_some_and(|v| *v == ceiling);
+        match (at, start) {
+            (true, None) => start = Some(i),
+            (false, Some(first)) => {
+                if best.is_none_or(|(a, b)| i - first > b - a) {
+                    best = Some((first, i));
+                }
+                start = None;
+            }
+            _ => {}
+        }
+    }
+    let (first, end) = best.filter(|(first, end)| end - first >= 4)?;
+    let half = (end - first).div_ceil(2);
+    let far = |i: Option<usize>| {
+        i.and_then(|i| values.get(i))
+            .is_some_and(|v| (v - ceiling).abs() > 0.02 * range)
+    };
+    (far(first.checked_sub(half)) && far(Some(end - 1 + half))).then_some((first, end))
+}
+
+/// Axes that are not there: plates without horizontal forces, and channels that never change on a
+/// plate that carries weight.
+pub fn missing_axes(recording: &Recording) -> Vec<Note> {
+    const CARRIES_N: f64 = 50.0;
+    let mut notes = Vec::new();
+    let without: Vec<&str> = recording
+        .plates
+        .iter()
+        .filter(|plate| plate.shear.is_none())
+        .map(|plate| plate.label.as_str())
+        .collect();
+    if !without.is_empty() {
+        notes.push(note(
+            "no-shear",
+            Level::Note,
+            format_args!(
+                "No horizontal forces from {}: torque, impulse and shear are absent.",
+                without.join(", ")
+            ),
+            "Vertical force, load share and centres of pressure are as good as ever; export the horizontal channels if the plates have them.",
+        ));
+    }
+    for plate in &recording.plates {
+        let carries = plate.fz_n.iter().any(|f| f.abs() > CARRIES_N);
+        let silent: Vec<&str> = channels(plate)
+            .into_iter()
+            .skip(1)
+            .filter(|(_, values)| range(values).is_some_and(|(lo, hi)| lo == hi))
+            .map(|(name, _)| name)
+            .collect();
+        if carries && !silent.is_empty() {
+            notes.push(note(
+                "axis-missing",
+                Level::Stop,
+                format_args!(
+                    "{} of {} never changes while the plate carries weight: the channel is not connected or not exported.",
+                    silent.join(" and "),
+                    plate.label
+                ),
+                "Check the cable and the export; until then torque, impulse and shear are not to be used.",
+            ));
+        }
+    }
+    notes
+}

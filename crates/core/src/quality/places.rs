@@ -1,0 +1,262 @@
+//! Where the feet press: against each other and against the plates' outlines.
+
+use super::{Evidence, note};
+use crate::geometry::Vec3;
+use crate::note::{Level, Note};
+use crate::recording::{EventKind, Plate};
+use crate::sampled::mean_sd;
+use crate::stance::Feet;
+
+/// Feet on the wrong side, too near, too far apart, or one plate that carries nothing.
+///
+/// Distance: 0.2 to 0.9 m, from the width of a stance (common practice: about the shoulders').
+/// A plate that carries under 5 % of the weight at address carries no foot; below 20 % of the weight
+/// a foot hardly stands (Robinson 1994, as cited by Ball K: 42–51 % on the back foot at address).
+pub(super) fn feet(evidence: &Evidence<'_>) -> Vec<Note> {
+    let mut notes = Vec::new();
+    let places = evidence.places;
+    if let (Some(lead), Some(trail)) = (places.lead_m, places.trail_m) {
+        if lead.0 < trail.0 {
+            notes.push(note(
+                "feet-swapped",
+                Level::Stop,
+                "The foot called lead stands further from the target than the trail foot.",
+                "Check the target direction, or exchange the plates' feet in the rig.",
+            ));
+        }
+        let distance = libm::hypot(lead.0 - trail.0, lead.1 - trail.1);
+        if !(0.2..=0.9).contains(&distance) {
+            notes.push(note(
+                "stance-width",
+                Level::Warn,
+                format_args!("The feet press {distance:.2} m apart; 0.2 to 0.9 m is expected."),
+                "Check the plates' places and the unit of moments in the rig.",
+            ));
+        }
+    }
+    if let Feet::Two { lead, trail } = &evidence.stance.feet {
+        let at_address = evidence.quiet.first..evidence.quiet.end;
+        for (name, other, load) in [("lead", "trail", lead), ("trail", "lead", trail)] {
+            let Some((mean, _)) = mean_sd(load.fz_n[at_address.clone()].iter().copied()) else {
+                continue;
+            };
+            let share = mean / evidence.weight_n();
+            if share < 0.2 {
+                notes.push(note(
+                    "plate-idle",
+                    if share < 0.05 {
+                        Level::Stop
+                    } else {
+                        Level::Warn
+                    },
+                    format_args!(
+                        "At address the {name} foot's plate carries {:.0} % of the weight: both feet seem to press on the {other} foot's plate.",
+                        100.0 * share
+                    ),
+                    "One foot on each plate, or wire the plate as carrying both feet.",
+                ));
+            }
+        }
+    }
+    notes
+}
+
+/// A plate's rectangle in its own axes: from and to along x, from and to along y, metres.
+fn outline(plate: &Plate) -> Option<[(f64, f64); 2]> {
+    let corners = plate.corners_in_lab_m?;
+    let rotation = plate.lab_from_plate.rotation;
+    let centre = plate.lab_from_plate.centre_m;
+    let along = |axis: Vec3| {
+        corners
+            .map(|corner| (corner + -centre).dot(axis))
+            .into_iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), v| {
+                (lo.min(v), hi.max(v))
+            })
+    };
+    Some([along(rotation.x), along(rotation.y)])
+}
+
+/// Room between a place and the nearest edge, metres, negative outside; and that edge's outward
+/// direction in the plate's axes.
+fn room(place: (f64, f64), [x, y]: [(f64, f64); 2]) -> (f64, (f64, f64)) {
+    [
+        (place.0 - x.0, (-1.0, 0.0)),
+        (x.1 - place.0, (1.0, 0.0)),
+        (place.1 - y.0, (0.0, -1.0)),
+        (y.1 - place.1, (0.0, 1.0)),
+    ]
+    .into_iter()
+    .fold((f64::INFINITY, (0.0, 0.0)), |best, edge| {
+        if edge.0 < best.0 { edge } else { best }
+    })
+}
+
+/// Centres of pressure against the plates' outlines, from address to impact, while the plate carries
+/// at least a fifth of the weight.
+///
+/// Outside is impossible for a plate that is calibrated and whose place, size and moment point are
+/// right: where nothing touches, nothing presses. Within 20 mm of the edge part of the foot may stand
+/// beside it; of the edge toward the other plate, on both. Edges count when they last 20 ms.
+pub(super) fn on_plates(evidence: &Evidence<'_>) -> Vec<Note> {
+    const NEAR_M: f64 = 0.020;
+    const LASTS_S: f64 = 0.020;
+    let t_s = &evidence.stance.t_s;
+    let end = evidence
+        .events
+        .time(EventKind::Impact)
+        .unwrap_or(evidence.quiet.to_s);
+    let window = evidence.samples((evidence.quiet.from_s, end));
+    let lasts = ((LASTS_S * evidence.stance.rate_hz).ceil() as usize).max(2);
+    let carries = |plate: &Plate, i: usize| plate.fz_n[i].abs() >= 0.2 * evidence.weight_n();
+    let mut notes = Vec::new();
+    for plate in &evidence.recording.plates {
+        let Some(outline) = outline(plate) else {
+            continue;
+        };
+        let places: Vec<(usize, (f64, f64))> = window
+            .clone()
+            .filter(|i| carries(plate, *i))
+            .map(|i| {
+                let fz = plate.fz_n[i];
+                (i, (-plate.my_nm[i] / fz, plate.mx_nm[i] / fz))
+            })
+            .collect();
+        let mut rooms: Vec<(f64, (f64, f64), usize)> = places
+            .iter()
+            .map(|(i, place)| {
+                let (room, edge) = room(*place, outline);
+                (room, edge, *i)
+            })
+            .collect();
+        rooms.sort_by(|a, b| a.0.total_cmp(&b.0));
+        // the least room that is had for as long as counts
+        let Some((least, edge, i)) = rooms.get(lasts - 1).copied() else {
+            continue;
+        };
+        if least < 0.0 {
+            notes.push(off_plate(plate, -least, t_s[i], &places, outline));
+        } else if least < NEAR_M {
+            let neighbour = toward_neighbour(evidence, plate, edge);
+            notes.push(match neighbour {
+                Some(other) => note(
+                    "feet-across-plates",
+                    Level::Warn,
+                    format_args!(
+                        "At {:.2} s the pressure on {} lies {:.0} mm from its edge toward {other}: a foot may stand on both.",
+                        t_s[i],
+                        plate.label,
+                        1000.0 * least
+                    ),
+                    "Keep each foot wholly on its own plate, a hand's breadth from the gap.",
+                ),
+                None => note(
+                    "cop-near-edge",
+                    Level::Warn,
+                    format_args!(
+                        "At {:.2} s the pressure on {} lies {:.0} mm from its edge: part of the foot may stand beside it.",
+                        t_s[i],
+                        plate.label,
+                        1000.0 * least
+                    ),
+                    "Keep the foot wholly on the plate.",
+                ),
+            });
+        }
+        notes.extend(frozen(evidence, plate, &places));
+    }
+    notes
+}
+
+fn off_plate(
+    plate: &Plate,
+    outside_m: f64,
+    t_s: f64,
+    places: &[(usize, (f64, f64))],
+    outline: [(f64, f64); 2],
+) -> Note {
+    const SLIPS: [(f64, &str); 3] = [
+        (0.001, "1000 (newton millimetres taken for newton metres)"),
+        (0.1, "10 (an amplifier's gain)"),
+        (
+            1.0 / crate::quiet::STANDARD_GRAVITY,
+            "9.81 (moments and forces in different units)",
+        ),
+    ];
+    let back = |factor: f64| {
+        places
+            .iter()
+            .all(|(_, p)| room((p.0 * factor, p.1 * factor), outline).0 > 0.0)
+    };
+    let remedy = match SLIPS.iter().find(|(factor, _)| back(*factor)) {
+        Some((_, words)) if outside_m > 0.3 => format!(
+            "Dividing the moments by {words} would bring it back: check the units in the rig."
+        ),
+        _ => "Check the plate's size, axes, moment point and the unit of moments in the rig, and the plate's zero.".to_owned(),
+    };
+    note(
+        "cop-off-plate",
+        Level::Stop,
+        format_args!(
+            "At {t_s:.2} s the centre of pressure lies {:.0} mm outside the surface of {}, where nothing can press.",
+            1000.0 * outside_m,
+            plate.label
+        ),
+        &remedy,
+    )
+}
+
+/// The plate that lies beyond this edge, not further off than a hand's breadth.
+fn toward_neighbour<'a>(
+    evidence: &Evidence<'a>,
+    plate: &Plate,
+    edge: (f64, f64),
+) -> Option<&'a str> {
+    let pose = plate.lab_from_plate;
+    let outward = pose.rotation.apply(Vec3::new(edge.0, edge.1, 0.0));
+    let reach = |plate: &Plate, direction: Vec3| {
+        plate
+            .corners_in_lab_m
+            .map(|corners| corners.map(|c| c.dot(direction)))
+    };
+    let own = reach(plate, outward)?
+        .into_iter()
+        .fold(f64::NEG_INFINITY, f64::max);
+    evidence
+        .recording
+        .plates
+        .iter()
+        .find(|other| {
+            let apart = other.lab_from_plate.centre_m + -pose.centre_m;
+            apart.dot(outward) > 0.7 * apart.length()
+                && reach(other, outward)
+                    .is_some_and(|far| far.into_iter().fold(f64::INFINITY, f64::min) - own < 0.15)
+        })
+        .map(|other| other.label.as_str())
+}
+
+/// A centre of pressure that does not move by 2 mm either way while its load changes by a fifth of
+/// the weight: moments a thousand times too small, or none.
+fn frozen(evidence: &Evidence<'_>, plate: &Plate, places: &[(usize, (f64, f64))]) -> Option<Note> {
+    let span = |values: &mut dyn Iterator<Item = f64>| {
+        let (lo, hi) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), v| {
+            (lo.min(v), hi.max(v))
+        });
+        hi - lo
+    };
+    let load = span(&mut places.iter().map(|(i, _)| plate.fz_n[*i]));
+    let x = span(&mut places.iter().map(|(_, p)| p.0));
+    let y = span(&mut places.iter().map(|(_, p)| p.1));
+    (load > 0.2 * evidence.weight_n() && x < 0.002 && y < 0.002).then(|| {
+        note(
+            "cop-frozen",
+            Level::Stop,
+            format_args!(
+                "The centre of pressure on {} stays within {:.1} mm while its load changes by {load:.0} N.",
+                plate.label,
+                1000.0 * x.max(y)
+            ),
+            "Check that the moment columns are wired and in which unit: newton metres read as newton millimetres do this.",
+        )
+    })
+}
