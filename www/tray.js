@@ -53,15 +53,21 @@ function update(item, recording) {
   const facts = /** @type {HTMLDetailsElement} */ (inside(item, '.facts'));
   facts.hidden = !view;
   const notes = view?.notes ?? [];
-  write(inside(facts, 'summary'), notes.length === 0 ? 'recognised' : `recognised, ${notes.length} ${notes.length === 1 ? 'note' : 'notes'}`);
-  const grave = notes.filter((n) => n.level !== 'note');
+  const count = (/** @type {string} */ level, /** @type {string} */ word) => {
+    const n = notes.filter((note) => note.level === level).length;
+    return n === 0 ? [] : [`${n} ${word}${n === 1 ? '' : 's'}`];
+  };
+  write(inside(facts, 'summary'), ['recognised', ...count('stop', 'stop'), ...count('warn', 'warning'), ...count('note', 'note')].join(', '));
+  // A stop is always read; warnings of the recording that is looked at.
+  const shown = notes.filter((n) => n.level === 'stop' || (n.level === 'warn' && recording.id === state.selected));
   const line = (/** @type {{level: string, text: string}} */ note) => [make('strong', {}, LEVELS[note.level] ?? note.level), ` ${note.text}`];
-  inside(item, '.notes').replaceChildren(...grave.map((note) => make('li', { class: note.level }, ...line(note))));
+  inside(item, '.notes').replaceChildren(...shown.map((note) => make('li', { class: note.level }, ...line(note))));
   const list = inside(facts, 'dl');
   if (!view) return list.replaceChildren();
+  const row = (/** @type {string} */ name, /** @type {string} */ text) => make('div', {}, make('dt', {}, name), make('dd', {}, text));
   list.replaceChildren(
-    ...view.facts.map((f) => make('div', {}, make('dt', {}, f.name), make('dd', {}, f.text))),
-    ...notes.filter((n) => n.level === 'note').map((n) => make('div', {}, make('dt', {}, 'note'), make('dd', {}, n.text))),
+    ...view.facts.map((f) => row(f.name, f.text)),
+    ...notes.filter((n) => !shown.includes(n)).map((n) => row((LEVELS[n.level] ?? n.level).toLowerCase(), n.text)),
   );
 }
 
