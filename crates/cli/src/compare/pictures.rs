@@ -22,7 +22,7 @@ pub struct Pictures {
 const UNITS_PER_PX: f64 = 16.0;
 
 const WIDE_PX: f64 = 360.0;
-const TALL_PX: f64 = 134.0;
+const TALL_PX: f64 = 135.0;
 
 /// The last node of a normalised curve.
 const LAST_NODE: f64 = 100.0;

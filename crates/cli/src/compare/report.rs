@@ -86,7 +86,7 @@ fn table(told: &Told) -> Markup {
         rows.iter().partition(|row| row.verdict_id != "absent");
     html! {
         table {
-            caption { "Curves: mean ± SD, seconds from the top. Table: " (LEGEND) }
+            caption { "Curves: mean ± SD, seconds from the top; " (LEGEND) }
             thead { tr { @for head in HEADS { th scope="col" { (head) } } } }
             tbody {
                 @for row in &compared {

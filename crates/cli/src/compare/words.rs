@@ -65,8 +65,7 @@ pub fn provenance(comparison: &Comparison) -> String {
 }
 
 /// What the columns and signs mean.
-pub const LEGEND: &str = "change: B − A of the means; spread: two single swings of one set differ by less than this in 95 of \
-    100 cases; ≈: rests on an estimated event.";
+pub const LEGEND: &str = "change: B − A of the means; spread: two swings of one set differ by less in 95 of 100 cases; ≈ at an estimated event";
 
 /// Everything about a comparison.
 pub fn table(told: &Told) -> String {
