@@ -147,9 +147,8 @@ export const refresh = latest(async () => {
         next.view = await ask('again', { id: next.id, file: next.name, settings: settingsFor(next) });
       } catch (error) {
         if (error instanceof Ended) throw error;
-        next.problem = sentence(error);
-        next.status = 'refused';
-        next.held = false;
+        // The recording stays as it was; only this change is refused.
+        state.fault = sentence(error);
       }
       changed();
       // The table follows the hand even while other recordings still wait.
@@ -207,6 +206,7 @@ export function give(event, t_s) {
   if (t_s === null) delete recording.given[event];
   else recording.given[event] = t_s;
   recording.stale = true;
+  state.fault = '';
   changed();
   void refresh();
 }
@@ -214,6 +214,7 @@ export function give(event, t_s) {
 /** @param {Partial<import('./state.js').Settings>} change */
 export function set(change) {
   Object.assign(state.settings, change);
+  state.fault = '';
   for (const recording of state.recordings) recording.stale = recording.held;
   changed();
   void refresh();

@@ -19,7 +19,7 @@
       return glue.show_recording(id);
     },
     again: ({ id, file, settings }) => {
-      glue.analyse(id, file, undefined, undefined, settings);
+      glue.analyse_again(id, file, settings);
       return glue.show_recording(id);
     },
     sets: ({ a, b, one }) => glue.show_sets(a, b, one),

@@ -1,8 +1,8 @@
 //! The only room that knows JavaScript: exports for the page. It converts and decides nothing.
 //!
-//! The same module runs twice. In the worker [`analyse`], [`show_recording`], [`show_sets`] and
-//! [`show_measures`] do the heavy work on the recordings kept on the [`shelf`]; on the main thread
-//! [`draw_chart`] and [`draw_plan`] paint what the worker sent.
+//! The same module runs twice. In the worker [`analyse`], [`analyse_again`], [`show_recording`],
+//! [`show_sets`] and [`show_measures`] do the heavy work on the recordings kept on the [`shelf`];
+//! on the main thread [`draw_chart`] and [`draw_plan`] paint what the worker sent.
 //!
 //! # What crosses the border
 //!
@@ -22,19 +22,28 @@ use js_sys::Array;
 use wasm_bindgen::prelude::*;
 use web_sys::HtmlCanvasElement;
 
-/// Reads a file, or takes it from the shelf when `bytes` is absent, and analyses it.
+/// Reads a file, analyses it and keeps both under `id`.
 ///
 /// Throws `{file, text}` when it is refused.
 #[wasm_bindgen]
 pub fn analyse(
     id: u32,
     name: &str,
-    bytes: Option<Box<[u8]>>,
+    bytes: &[u8],
     rig_bytes: Option<Box<[u8]>>,
     settings: JsValue,
 ) -> Result<(), JsValue> {
     let settings = settings::read(settings)?;
-    shelf::analyse(id, name, bytes, rig_bytes, &settings).map_err(|p| wire::problem(&p))
+    shelf::read(id, name, bytes, rig_bytes.as_deref(), &settings).map_err(|p| wire::problem(&p))
+}
+
+/// Analyses a recording again with other settings or events.
+///
+/// Throws `{file, text}` when that cannot be done; the recording then stays as it was.
+#[wasm_bindgen]
+pub fn analyse_again(id: u32, name: &str, settings: JsValue) -> Result<(), JsValue> {
+    let settings = settings::read(settings)?;
+    shelf::again(id, name, &settings).map_err(|p| wire::problem(&p))
 }
 
 /// Forgets a recording.

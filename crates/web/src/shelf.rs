@@ -15,43 +15,37 @@ thread_local! {
     static SHELF: RefCell<BTreeMap<u32, Kept>> = const { RefCell::new(BTreeMap::new()) };
 }
 
-/// Analyses a recording and keeps it; with no bytes, the one already kept is analysed again.
-pub fn analyse(
+/// Reads a file, analyses it and keeps both.
+pub fn read(
     id: u32,
     name: &str,
-    bytes: Option<Box<[u8]>>,
-    rig_bytes: Option<Box<[u8]>>,
+    bytes: &[u8],
+    rig_bytes: Option<&[u8]>,
     settings: &Settings,
 ) -> Result<(), Problem> {
-    let loaded = match bytes {
-        Some(bytes) => {
-            let rig = rig_bytes
-                .map(|bytes| rig::parse("the rig file", &bytes))
-                .transpose()?;
-            formats::read(name, &bytes, rig.as_ref())?
-        }
-        None => take(id).ok_or_else(|| {
+    let rig = rig_bytes
+        .map(|bytes| rig::parse("the rig file", bytes))
+        .transpose()?;
+    let loaded = formats::read(name, bytes, rig.as_ref())?;
+    let analysis = footing_app::analyse_loaded(name, &loaded, settings)?;
+    SHELF.with_borrow_mut(|shelf| shelf.insert(id, Kept { loaded, analysis }));
+    Ok(())
+}
+
+/// Analyses a recording again; where that fails, it stays as it was.
+pub fn again(id: u32, name: &str, settings: &Settings) -> Result<(), Problem> {
+    SHELF.with_borrow_mut(|shelf| {
+        let kept = shelf.get_mut(&id).ok_or_else(|| {
             Problem::new(
                 name,
                 "the recording is no longer held",
                 "a file",
                 "drop the file again",
             )
-        })?,
-    };
-    match footing_app::analyse_loaded(name, &loaded, settings) {
-        Ok(analysis) => {
-            SHELF.with_borrow_mut(|shelf| shelf.insert(id, Kept { loaded, analysis }));
-            Ok(())
-        }
-        Err(problem) => Err(problem),
-    }
-}
-
-fn take(id: u32) -> Option<Loaded> {
-    SHELF
-        .with_borrow_mut(|shelf| shelf.remove(&id))
-        .map(|kept| kept.loaded)
+        })?;
+        kept.analysis = footing_app::analyse_loaded(name, &kept.loaded, settings)?;
+        Ok(())
+    })
 }
 
 /// Forgets a recording.
