@@ -165,7 +165,8 @@ fn address(quiet: &Quiet) -> Event {
         kind: EventKind::Address,
         t_s: quiet.to_s,
         source: Source::Estimated,
-        uncertainty_s: 0.5 * (quiet.to_s - quiet.from_s),
+        // windows of quiet stance are tried every 20 ms
+        uncertainty_s: 0.02,
         how: format!(
             "end of quiet stance ({:.2}–{:.2} s)",
             quiet.from_s, quiet.to_s
