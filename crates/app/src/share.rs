@@ -7,6 +7,8 @@
 //! [`send`] sends a comparison through both and keeps what only the sender has (single swings):
 //! sender and receiver then read the same numbers, to the last digit.
 
+mod holds;
+
 use crate::analysis::{Handed, Reference};
 use crate::comparison::{
     self, Align, Band, Comparison, CurveRow, CurveTest, Design, Direction, Method, Path, Row,
@@ -14,6 +16,9 @@ use crate::comparison::{
 };
 use footing_core::recording::EventKind;
 use footing_link::{self as link, Link, Shared};
+
+pub use footing_link::{CUE_CHARS, LABEL_CHARS, TITLE_CHARS};
+pub use holds::holds;
 
 /// What only a person can add to a link.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]

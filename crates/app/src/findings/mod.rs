@@ -8,6 +8,7 @@ use crate::view::definitions::{self, Definition};
 use crate::view::number::{decimals, fixed, signed};
 
 pub use picture::Picture;
+pub(crate) use sentences::smallest_possible_p;
 pub use sentences::{phase, sentences};
 
 /// The verdict in words.

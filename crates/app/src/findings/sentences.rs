@@ -255,7 +255,7 @@ fn when(comparison: &Comparison) -> String {
 }
 
 /// The smallest permutation p that the numbers of swings allow.
-fn smallest_possible_p(comparison: &Comparison) -> Option<f64> {
+pub(crate) fn smallest_possible_p(comparison: &Comparison) -> Option<f64> {
     comparison
         .rows
         .iter()

@@ -6,6 +6,7 @@
 
 pub mod bench;
 pub mod chart;
+pub mod compared;
 pub mod definitions;
 pub mod measures;
 pub mod number;
