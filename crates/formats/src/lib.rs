@@ -6,8 +6,10 @@
 pub mod c3d;
 mod problem;
 pub mod rig;
+pub mod storage;
 pub mod table;
 mod text;
+pub mod wiring;
 
 pub use footing_core::note::{Level, Note};
 pub use problem::Problem;
@@ -33,6 +35,8 @@ pub struct Loaded {
 pub fn read(name: &str, bytes: &[u8], rig: Option<&rig::Rig>) -> Result<Loaded, Problem> {
     if c3d::looks_like(bytes) {
         c3d::read(name, bytes, rig)
+    } else if rig.is_none() && storage::looks_like(bytes) {
+        storage::read(name, bytes)
     } else {
         table::read(name, bytes, rig)
     }

@@ -118,6 +118,8 @@ pub enum Wiring {
     SixComponent([ColumnRef; 6]),
     /// Three forces, centre of pressure in the plate frame from its centre, free moment about it.
     ForceCop([ColumnRef; 6]),
+    /// The same without a column of free moment, which is then taken as nil, with a warning.
+    ForceCopOnly([ColumnRef; 5]),
     /// Eight piezo channels.
     EightChannel {
         /// fx12 fx34 fy14 fy23 fz1 fz2 fz3 fz4.
@@ -136,17 +138,19 @@ impl Wiring {
     pub fn kind(&self) -> Option<PlateKind> {
         match self {
             Self::SixComponent(_) => Some(PlateKind::SixComponent),
-            Self::ForceCop(_) => Some(PlateKind::ForceCop),
+            Self::ForceCop(_) | Self::ForceCopOnly(_) => Some(PlateKind::ForceCop),
             Self::EightChannel { .. } => Some(PlateKind::EightChannel),
             Self::VerticalCop(_) => Some(PlateKind::VerticalCop),
             Self::C3dPlate(_) => None,
         }
     }
 
-    /// The columns in the order of [`channel_names`]; empty for a C3D's plate.
+    /// The columns in the order of [`channel_names`], whose last may be absent; empty for a C3D's
+    /// plate.
     pub fn columns(&self) -> &[ColumnRef] {
         match self {
             Self::SixComponent(columns) | Self::ForceCop(columns) => columns,
+            Self::ForceCopOnly(columns) => columns,
             Self::EightChannel { columns, .. } => columns,
             Self::VerticalCop(columns) => columns,
             Self::C3dPlate(_) => &[],

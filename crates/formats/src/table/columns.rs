@@ -168,7 +168,7 @@ fn find(name: &str, layout: &Layout, column: &ColumnRef, user: &str) -> Result<u
 
 /// The columns with this name: exactly; else whatever its case, without a unit in brackets and
 /// without a comment sign.
-fn matching(headers: &[String], wanted: &str) -> Vec<usize> {
+pub(super) fn matching(headers: &[String], wanted: &str) -> Vec<usize> {
     let all = |same: &dyn Fn(&str) -> bool| -> Vec<usize> {
         let same = |(index, header): (usize, &String)| same(header.trim()).then_some(index);
         headers.iter().enumerate().filter_map(same).collect()

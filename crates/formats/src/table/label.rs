@@ -31,7 +31,7 @@ impl NamedUnit {
             "n" | "newton" | "newtons" => Self::Force(ForceUnit::Newton),
             "kn" => Self::Force(ForceUnit::Kilonewton),
             "lbf" | "lb" | "lbs" => Self::Force(ForceUnit::PoundForce),
-            "kgf" => Self::Force(ForceUnit::KilogramForce),
+            "kgf" | "kp" => Self::Force(ForceUnit::KilogramForce),
             "nm" | "newtonmeter" | "newtonmetre" => Self::Moment(MomentUnit::NewtonMetre),
             "nmm" => Self::Moment(MomentUnit::NewtonMillimetre),
             "lbfft" | "ftlbf" | "ftlb" | "lbft" => Self::Moment(MomentUnit::PoundForceFoot),
@@ -39,7 +39,9 @@ impl NamedUnit {
             "cm" => Self::Length(LengthUnit::Centimetre),
             "mm" => Self::Length(LengthUnit::Millimetre),
             "in" | "inch" | "inches" => Self::Length(LengthUnit::Inch),
-            "s" | "sec" | "seconds" => Self::Time(TimeUnit::Second),
+            "s" | "sec" | "sek" | "seconds" | "sekunden" | "secondes" | "segundos" | "秒" => {
+                Self::Time(TimeUnit::Second)
+            }
             "ms" | "msec" => Self::Time(TimeUnit::Millisecond),
             "v" | "volt" | "volts" | "mv" | "hz" | "kg" | "deg" | "rad" | "°" | "%" | "w" => {
                 Self::Other

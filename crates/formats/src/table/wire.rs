@@ -18,16 +18,7 @@ pub(super) fn recording(
     columns: &Columns,
     mut body: Body,
 ) -> Result<(Recording, Vec<Note>), Problem> {
-    let samples = body.series.first().map_or(0, Vec::len);
-    if samples < 2 {
-        let lines = if samples == 1 { "1 line" } else { "no lines" };
-        return Err(Problem::new(
-            name,
-            format!("the table holds {lines} of data"),
-            "at least 2 samples",
-            "exporting the whole recording",
-        ));
-    }
+    let samples = enough(name, &body)?;
     let mut notes = body.notes;
     let (t_s, rate_hz) = times(name, rig, columns, &body.series, samples, &mut notes)?;
     let marks = rig
@@ -37,6 +28,7 @@ pub(super) fn recording(
         .filter_map(|(marker, slot)| mark(marker, body.series.get(*slot)?, &t_s, &mut notes))
         .collect();
     let mut plates = Vec::with_capacity(rig.plates.len());
+    notes.extend(lacks_free_moment(rig));
     for (index, (plate, slots)) in rig.plates.iter().zip(&columns.plates).enumerate() {
         // No two channels share a column, so each series can be taken instead of copied.
         let channels = slots
@@ -68,6 +60,46 @@ pub(super) fn recording(
     Ok((recording, notes))
 }
 
+/// How many samples there are: at least two.
+///
+/// # Errors
+/// Fewer.
+pub(super) fn enough(name: &str, body: &Body) -> Result<usize, Problem> {
+    let samples = body.series.first().map_or(0, Vec::len);
+    if samples < 2 {
+        let lines = if samples == 1 { "1 line" } else { "no lines" };
+        return Err(Problem::new(
+            name,
+            format!("the table holds {lines} of data"),
+            "at least 2 samples",
+            "exporting the whole recording",
+        ));
+    }
+    Ok(samples)
+}
+
+/// A warning when some plate has no column of free moment.
+fn lacks_free_moment(rig: &Rig) -> Option<Note> {
+    let lacking: Vec<String> = rig
+        .plates
+        .iter()
+        .enumerate()
+        .filter(|(_, plate)| matches!(plate.wiring, Wiring::ForceCopOnly(_)))
+        .map(|(index, _)| format!("plate {}", index + 1))
+        .collect();
+    (!lacking.is_empty()).then(|| {
+        Note::new(
+            "free-moment-absent",
+            Level::Warn,
+            format!(
+                "{} has no column of free moment: it was taken as nil, so the vertical torque lacks \
+                 the feet's free moments, customarily 5 to 20 N·m each",
+                lacking.join(" and ")
+            ),
+        )
+    })
+}
+
 /// The samples' times in seconds and the nominal rate.
 fn times(
     name: &str,
@@ -97,7 +129,7 @@ fn times(
 }
 
 /// One over the median sample interval.
-fn rate_hz(name: &str, t_s: &[f64], notes: &mut Vec<Note>) -> Result<f64, Problem> {
+pub(super) fn rate_hz(name: &str, t_s: &[f64], notes: &mut Vec<Note>) -> Result<f64, Problem> {
     let mut intervals: Vec<f64> = t_s
         .windows(2)
         .filter_map(|pair| Some(pair.last()? - pair.first()?))
@@ -107,7 +139,9 @@ fn rate_hz(name: &str, t_s: &[f64], notes: &mut Vec<Note>) -> Result<f64, Proble
     let longest = intervals.iter().copied().fold(0.0, f64::max);
     let total = t_s.last().zip(t_s.first()).map_or(0.0, |(b, a)| b - a);
     let mean = total / intervals.len() as f64;
-    let rate_hz = 1.0 / median;
+    let shortest = intervals.iter().copied().fold(f64::INFINITY, f64::min);
+    let rounded = are_rounded(t_s, mean, longest - shortest);
+    let rate_hz = 1.0 / if rounded { mean } else { median };
     if !(rate_hz.is_finite() && rate_hz > 0.0) || longest <= 0.0 {
         return Err(Problem::new(
             name,
@@ -116,7 +150,7 @@ fn rate_hz(name: &str, t_s: &[f64], notes: &mut Vec<Note>) -> Result<f64, Proble
             "\"time\": {\"rate_hz\": …} in the rig",
         ));
     }
-    if (mean / median - 1.0).abs() > 0.01 {
+    if !rounded && (mean / median - 1.0).abs() > 0.01 {
         notes.push(Note::new(
             "uneven-times",
             Level::Warn,
@@ -134,6 +168,21 @@ fn rate_hz(name: &str, t_s: &[f64], notes: &mut Vec<Note>) -> Result<f64, Proble
     } else {
         rate_hz
     })
+}
+
+/// Whether even times were only written with too few decimals: intervals alternate between two
+/// neighbouring values, and no time is further than that step from the even one. At 600 Hz and four
+/// decimals the middle interval is 0.0017 s, which would be 588 Hz.
+fn are_rounded(t_s: &[f64], mean: f64, step: f64) -> bool {
+    let Some(first) = t_s.first() else {
+        return false;
+    };
+    step > 1e-6 * mean
+        && step < 0.5 * mean
+        && t_s
+            .iter()
+            .enumerate()
+            .all(|(i, t)| (t - first - i as f64 * mean).abs() <= 1.001 * step)
 }
 
 /// The first crossing of a marker's level, placed between samples by a straight line.
@@ -204,6 +253,10 @@ fn wire(
             *value = channel_to_si(units, kind, channel, *value);
         }
     }
+    if matches!(plate.wiring, Wiring::ForceCopOnly(_)) {
+        let samples = channels.first().map_or(0, Vec::len);
+        channels.push(vec![0.0; samples]);
+    }
     // The moment point lies at `moment_point_m` from the centre, so the centre lies at minus that
     // from the moment point.
     let to_centre_m = -placement.moment_point_m;
@@ -217,9 +270,11 @@ fn wire(
                 .about(to_centre_m)
             })
         }
-        Wiring::ForceCop(_) => with_shear(channels.try_into().ok()?, |[fx, fy, fz, cx, cy, tz]| {
-            Wrench::from_cop(Vec3::new(fx, fy, fz), (cx, cy), tz)
-        }),
+        Wiring::ForceCop(_) | Wiring::ForceCopOnly(_) => {
+            with_shear(channels.try_into().ok()?, |[fx, fy, fz, cx, cy, tz]| {
+                Wrench::from_cop(Vec3::new(fx, fy, fz), (cx, cy), tz)
+            })
+        }
         Wiring::EightChannel {
             sensor_offset_m: [a_m, b_m],
             ..

@@ -118,6 +118,11 @@ fn wiring(keys: &mut WirePlateKeys) -> Result<Wiring, String> {
     let names = channel_names(kind);
     let mut columns = columns.unwrap_or_default();
     let mut wired = Vec::with_capacity(names.len());
+    // Exports of force and centre of pressure often leave the free moment out.
+    let lacks_tz = kind == PlateKind::ForceCop && !columns.contains_key("tz");
+    let names = names
+        .get(..names.len() - usize::from(lacks_tz))
+        .unwrap_or(names);
     for channel in names {
         let column = columns.remove(*channel).ok_or_else(|| {
             format!(
@@ -153,6 +158,9 @@ fn wiring(keys: &mut WirePlateKeys) -> Result<Wiring, String> {
     };
     Ok(match kind {
         PlateKind::SixComponent => Wiring::SixComponent(wired.try_into().map_err(miscounted)?),
+        PlateKind::ForceCop if lacks_tz => {
+            Wiring::ForceCopOnly(wired.try_into().map_err(miscounted)?)
+        }
         PlateKind::ForceCop => Wiring::ForceCop(wired.try_into().map_err(miscounted)?),
         PlateKind::VerticalCop => Wiring::VerticalCop(wired.try_into().map_err(miscounted)?),
         PlateKind::EightChannel => {
