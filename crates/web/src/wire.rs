@@ -3,6 +3,8 @@
 //! These are the rim's own counterparts of the view types, so that the inside may change without
 //! the page noticing. Curves are numbers of columns; the columns themselves go beside the object.
 
+pub mod compared;
+
 use footing_app::formats::Problem;
 use footing_app::view::chart::{
     BenchView, ChartView, Foot, Line, Outline, Path, PlanView, Readings, Rule, Set,
@@ -189,7 +191,8 @@ struct WireProblem {
     text: String,
 }
 
-fn object<T: Serialize>(value: &T) -> Result<JsValue, JsValue> {
+/// A small thing as a plain object.
+pub fn object<T: Serialize>(value: &T) -> Result<JsValue, JsValue> {
     Ok(value.serialize(&serde_wasm_bindgen::Serializer::json_compatible())?)
 }
 
@@ -259,6 +262,32 @@ fn send_chart(view: &ChartView, columns: &mut Columns) -> WireChart {
     }
 }
 
+fn send_plan(view: &PlanView, columns: &mut Columns) -> WirePlan {
+    WirePlan {
+        target_on_left: view.target_on_left,
+        sentence: view.sentence.clone(),
+        plates: view
+            .plates
+            .iter()
+            .map(|p| WireOutline {
+                label: p.label.clone(),
+                corners_m: p.corners_m,
+            })
+            .collect(),
+        paths: view
+            .paths
+            .iter()
+            .map(|p| WirePath {
+                label: p.label.clone(),
+                foot: foot_name(p.foot),
+                set: set_name(p.set),
+                t: columns.push_gapped(&p.t_m),
+                a: columns.push_gapped(&p.a_m),
+            })
+            .collect(),
+    }
+}
+
 fn send_bench(view: &BenchView, columns: &mut Columns) -> WireBench {
     WireBench {
         x: columns.push(&view.x_s),
@@ -266,31 +295,7 @@ fn send_bench(view: &BenchView, columns: &mut Columns) -> WireBench {
         swing_s: view.swing_s,
         about: view.about,
         charts: view.charts.iter().map(|c| send_chart(c, columns)).collect(),
-        plan: WirePlan {
-            target_on_left: view.plan.target_on_left,
-            sentence: view.plan.sentence.clone(),
-            plates: view
-                .plan
-                .plates
-                .iter()
-                .map(|p| WireOutline {
-                    label: p.label.clone(),
-                    corners_m: p.corners_m,
-                })
-                .collect(),
-            paths: view
-                .plan
-                .paths
-                .iter()
-                .map(|p| WirePath {
-                    label: p.label.clone(),
-                    foot: foot_name(p.foot),
-                    set: set_name(p.set),
-                    t: columns.push_gapped(&p.t_m),
-                    a: columns.push_gapped(&p.a_m),
-                })
-                .collect(),
-        },
+        plan: send_plan(&view.plan, columns),
         events: view
             .events
             .iter()

@@ -1,0 +1,200 @@
+//! Two sets compared, sent as a link, and read out of one.
+//!
+//! The page shows a comparison as the receiver of its link will read it: it goes through the link
+//! and back before anything is shown.
+
+use std::cell::RefCell;
+
+use footing_app::comparison::{Align, Choice, Comparison, Design};
+use footing_app::share::{self, CUE_CHARS, LABEL_CHARS, TITLE_CHARS, Words};
+use footing_charts::{Span, draw_chart_between, heights};
+use js_sys::Array;
+use serde::{Deserialize, Serialize};
+use wasm_bindgen::prelude::*;
+use web_sys::HtmlCanvasElement;
+
+use crate::{canvas, palette, sheet, shelf, wire};
+
+thread_local! {
+    /// The newest comparison, so that typing a cue does not compare again.
+    static NEWEST: RefCell<Option<Comparison>> = const { RefCell::new(None) };
+}
+
+/// What the page lets a person choose.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WireChoice {
+    labels: [String; 2],
+    paired: bool,
+    linear: bool,
+    set_aside: [usize; 2],
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WireWords {
+    title: String,
+    cue: String,
+}
+
+#[derive(Serialize)]
+struct WireLink {
+    fragment: String,
+    url: String,
+    characters: usize,
+    qr_url: String,
+    /// The code as SVG; `None` when the link is too long for any.
+    qr: Option<String>,
+    qr_modules: Option<usize>,
+    holds: Vec<(&'static str, String)>,
+}
+
+#[derive(Serialize)]
+struct WireSentence {
+    text: String,
+}
+
+#[derive(Serialize)]
+struct WireLimits {
+    label: usize,
+    title: usize,
+    cue: usize,
+}
+
+#[derive(Serialize)]
+struct WireReceived {
+    title: Option<String>,
+    cue: Option<String>,
+    holds: Vec<(&'static str, String)>,
+}
+
+/// A refusal as the page shows it: `{text}`.
+fn sentence(why: &str) -> JsValue {
+    let text = why.to_owned();
+    wire::object(&WireSentence { text }).unwrap_or_else(|_| JsValue::from_str(why))
+}
+
+/// Compares two sets and keeps the comparison for [`pack_link`]: `{said, compared, document,
+/// columns}`, as the receiver of its link will read it. Throws `{text}` when they cannot be
+/// compared.
+#[wasm_bindgen]
+pub fn compare_sets(a: &[u32], b: &[u32], choice: JsValue) -> Result<JsValue, JsValue> {
+    let choice: WireChoice = serde_wasm_bindgen::from_value(choice)?;
+    let choice = Choice {
+        labels: choice.labels,
+        design: if choice.paired {
+            Design::Paired
+        } else {
+            Design::Separate
+        },
+        align: if choice.linear {
+            Align::Linear
+        } else {
+            Align::Piecewise
+        },
+        set_aside: choice.set_aside,
+    };
+    NEWEST.set(None);
+    let full = shelf::with_all(|all| footing_app::compare(&all.of(a), &all.of(b), &choice))
+        .map_err(|why| sentence(&why))?;
+    let sent = share::send(&full, &Words::default()).map_err(|why| sentence(&why))?;
+    NEWEST.set(Some(full));
+    wire::compared::comparison(&sent.comparison)
+}
+
+/// The newest comparison as a link: `{fragment, url, characters, qr_url, qr, qr_modules, holds}`.
+#[wasm_bindgen]
+pub fn pack_link(words: JsValue, base: &str) -> Result<JsValue, JsValue> {
+    let words: WireWords = serde_wasm_bindgen::from_value(words)?;
+    let typed = |text: String| Some(text).filter(|t| !t.trim().is_empty());
+    let words = Words {
+        title: typed(words.title),
+        cue: typed(words.cue),
+    };
+    NEWEST.with_borrow(|newest| {
+        let full = newest
+            .as_ref()
+            .ok_or_else(|| sentence("there is no comparison to send"))?;
+        let link = share::send(full, &words)
+            .map_err(|why| sentence(&why))?
+            .link;
+        let qr = link.qr(base);
+        let (fragment, url) = (link.fragment(), link.url(base));
+        let wire = WireLink {
+            characters: url.chars().count(),
+            holds: share::holds(&fragment).map_err(|why| sentence(&why))?,
+            qr_url: link.qr_url(base),
+            qr_modules: qr.as_ref().map(|qr| qr.size),
+            qr: qr.map(|qr| qr.svg("QR code of the link")),
+            fragment,
+            url,
+        };
+        wire::object(&wire)
+    })
+}
+
+/// Most characters of the texts a person types: `{label, title, cue}`.
+#[wasm_bindgen]
+pub fn text_limits() -> Result<JsValue, JsValue> {
+    wire::object(&WireLimits {
+        label: LABEL_CHARS,
+        title: TITLE_CHARS,
+        cue: CUE_CHARS,
+    })
+}
+
+/// Reads a link: `{said, compared, document, columns, words: {title, cue, holds}}`. Throws `{text}`
+/// when it cannot be opened.
+#[wasm_bindgen]
+pub fn open_link(text: &str) -> Result<JsValue, JsValue> {
+    let (comparison, words) = share::read_link(text).map_err(|why| sentence(&why))?;
+    let out = wire::compared::comparison(&comparison)?;
+    let words = WireReceived {
+        title: words.title,
+        cue: words.cue,
+        holds: share::holds(text).map_err(|why| sentence(&why))?,
+    };
+    js_sys::Reflect::set(&out, &"words".into(), &wire::object(&words)?)?;
+    Ok(out)
+}
+
+/// Draws a chart to the scale that it and another need together; otherwise as
+/// [`draw_chart`](crate::draw_chart).
+#[wasm_bindgen]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "JavaScript has no cheaper struct across the border"
+)]
+pub fn draw_chart_beside(
+    canvas: HtmlCanvasElement,
+    chart: JsValue,
+    other: JsValue,
+    columns: &Array,
+    x_column: u32,
+    from_s: f64,
+    to_s: f64,
+    theme: &str,
+    width_px: f64,
+    height_px: f64,
+    ratio: f64,
+) -> Result<Vec<f64>, JsValue> {
+    let (view, other) = (wire::chart(chart, columns)?, wire::chart(other, columns)?);
+    let x_s = wire::axis(columns, x_column);
+    let span = Span {
+        from_s,
+        to_s,
+        axis: true,
+    };
+    let between = heights(&[&view, &other], &x_s, span);
+    let sheet = sheet(width_px, height_px);
+    let mut canvas = canvas::Canvas::prepare(canvas, sheet, ratio)?;
+    let palette = palette(theme)?;
+    let frame = draw_chart_between(&mut canvas, &view, &x_s, span, between, &palette, sheet)
+        .map_err(|e| JsError::new(&e.to_string()))?;
+    Ok(vec![
+        frame.left_px,
+        frame.right_px,
+        frame.top_px,
+        frame.bottom_px,
+    ])
+}
