@@ -244,7 +244,7 @@ impl Bay {
     }
 
     /// The ground reaction at an instant of the recording's clock.
-    fn ground(&self, motion: &Motion, t_s: f64) -> Ground {
+    pub fn ground(&self, motion: &Motion, t_s: f64) -> Ground {
         let start = self.swing_start_s();
         if t_s >= start {
             return motion.ground(t_s - start);
@@ -289,9 +289,26 @@ pub struct Channels {
 /// Samples a swing through the plates of a bay. The seed decides the noise.
 pub fn sample(swing: &Swing, bay: &Bay, seed: u64) -> Channels {
     let motion = Motion::new(swing);
-    let mut random = Pcg64::seed_from_u64(seed);
     let duration = bay.swing_start_s() + swing.end_s();
-    let n = (duration * bay.rate_hz).floor() as usize + 1;
+    let impact = bay.swing_start_s() + swing.impact_s();
+    let ground = |t: f64| bay.ground(&motion, t);
+    Channels {
+        impact_s: impact,
+        ..sample_ground(ground, swing.handed, duration, bay, seed)
+    }
+}
+
+/// Samples whatever the ground does to two feet, as a function of the recording's clock, through
+/// the plates of a bay. Impact is left at nothing.
+pub fn sample_ground(
+    ground: impl Fn(f64) -> Ground,
+    handed: Handed,
+    duration_s: f64,
+    bay: &Bay,
+    seed: u64,
+) -> Channels {
+    let mut random = Pcg64::seed_from_u64(seed);
+    let n = (duration_s * bay.rate_hz).floor() as usize + 1;
     let t_s: Vec<f64> = (0..n).map(|i| i as f64 / bay.rate_hz).collect();
     let mut plates: Vec<Vec<Vec<f64>>> = bay
         .plates
@@ -304,7 +321,7 @@ pub fn sample(swing: &Swing, bay: &Bay, seed: u64) -> Channels {
         moment_nm: Vec3::default(),
     };
     for &t in &t_s {
-        let ground = bay.ground(&motion, t);
+        let ground = ground(t);
         for (plate, stored) in bay.plates.iter().zip(&mut plates) {
             let feet: &[Foot] = match plate.foot {
                 FootRole::Lead => &[ground.lead],
@@ -312,7 +329,7 @@ pub fn sample(swing: &Swing, bay: &Bay, seed: u64) -> Channels {
                 FootRole::Both | FootRole::Unassigned => &[ground.lead, ground.trail],
             };
             let mut wrench = feet.iter().fold(nobody, |sum, foot| {
-                let one = bay.wrench_of_foot(plate, swing.handed, foot);
+                let one = bay.wrench_of_foot(plate, handed, foot);
                 Wrench {
                     force_n: sum.force_n + one.force_n,
                     moment_nm: sum.moment_nm + one.moment_nm,
@@ -345,7 +362,7 @@ pub fn sample(swing: &Swing, bay: &Bay, seed: u64) -> Channels {
     Channels {
         t_s,
         plates,
-        impact_s: bay.swing_start_s() + swing.impact_s(),
+        impact_s: 0.0,
     }
 }
 

@@ -20,6 +20,7 @@ pub mod ground;
 mod noise;
 pub mod players;
 pub mod scenario;
+pub mod session;
 pub mod swing;
 pub mod truth;
 

@@ -8,6 +8,7 @@ use crate::bay::{Bay, sample};
 use crate::c3d_out::{C3dStyle, c3d};
 use crate::csv_out::{MM, N, N_M, S, TableStyle, TableUnits, pretty, rig, table};
 use crate::players::{Side, driver_right, harbour_range};
+use crate::session::three_swings;
 use crate::swing::Swing;
 use crate::truth::{About, Events, truth};
 
@@ -34,6 +35,7 @@ impl OutFile {
 pub fn scenario_names() -> Vec<&'static str> {
     let mut names = vec!["harbour-range", "driver-right", "vertical-only"];
     names.extend(bad::FAULTS.iter().map(|fault| fault.name));
+    names.push("three-swings");
     names.push("bench");
     names
 }
@@ -45,6 +47,7 @@ pub fn scenario(name: &str, seed: u64) -> Option<Vec<OutFile>> {
         "harbour-range" => harbour(seed),
         "driver-right" => driver(seed),
         "vertical-only" => vertical(seed),
+        "three-swings" => long(seed),
         "bench" => bench(seed),
         other => {
             let fault = bad::FAULTS.iter().find(|fault| fault.name == other)?;
@@ -280,6 +283,58 @@ fn vertical(seed: u64) -> Vec<OutFile> {
                     "note": "shear was there but these plates did not measure it: from the file, torque, impulse and shear measures must be absent",
                 }),
             ),
+        ),
+    ]
+}
+
+/// One long recording of a right-handed player: three driver swings with two waggles and a practice
+/// half move between them, as C3D (250 Hz, type 2, integers, no events).
+fn long(seed: u64) -> Vec<OutFile> {
+    let Ok(swings) = <[Swing; 3]>::try_from(driver_right(seed)) else {
+        unreachable!("driver_right makes three swings");
+    };
+    let session = three_swings(swings);
+    let bay = with_noise(
+        Bay::two_plates(PlateKind::SixComponent, 0.0, 0.0, false),
+        250.0,
+    );
+    let six = |value: f64| json!((value * 1e6).round() / 1e6 + 0.0);
+    let movements: Vec<Value> = session
+        .events()
+        .into_iter()
+        .map(|(movement, events)| {
+            json!({
+                "what": movement.name(),
+                "takeaway_s": six(events.takeaway_s),
+                "top_s": six(events.top_s),
+                "transition_s": six(events.transition_s),
+                "impact_s": six(events.impact_s),
+                "finish_s": six(events.finish_s),
+            })
+        })
+        .collect();
+    vec![
+        OutFile::new(
+            "three-swings.c3d",
+            c3d(
+                &bay,
+                &session.sample(&bay, noise_seed(seed, "L", 0)),
+                &C3dStyle {
+                    point_rate_hz: 50.0,
+                    ..C3dStyle::default()
+                },
+            ),
+        ),
+        OutFile::new(
+            "three-swings.movements.json",
+            pretty(&json!({
+                "format": "footing-movements/1",
+                "files": ["three-swings.c3d"],
+                "handed": "right",
+                "scenario": "three-swings",
+                "seed": seed,
+                "movements": movements,
+            })),
         ),
     ]
 }

@@ -9,7 +9,7 @@ use anyhow::{Context, Result, bail};
 use crate::house::{self, House, copy_folder, run, say, sorted};
 
 /// The scenarios kept in `samples/`. (`bench` is too long to keep: the bench writes its own.)
-const SCENARIOS: [&str; 13] = [
+const SCENARIOS: [&str; 29] = [
     "harbour-range",
     "driver-right",
     "vertical-only",
@@ -23,6 +23,22 @@ const SCENARIOS: [&str; 13] = [
     "bad-saturated",
     "bad-gap",
     "bad-unit-slip",
+    "bad-kilonewtons",
+    "bad-gain",
+    "bad-kilograms",
+    "bad-drift",
+    "bad-steps-off",
+    "bad-one-plate",
+    "bad-across-plates",
+    "bad-near-edge",
+    "bad-dead-channel",
+    "bad-jitter",
+    "bad-other-hand",
+    "bad-clock",
+    "bad-shear-gain",
+    "bad-twist-gain",
+    "bad-weak-plate",
+    "three-swings",
 ];
 
 /// Builds the command `footing`, as every other step builds it, and gives its path.

@@ -29,11 +29,12 @@ fn range(values: &[f64]) -> Option<(f64, f64)> {
 /// change, entered and left on a slope.
 ///
 /// ```text
-/// run ≥ 4 samples and ≥ 8 ms; half a run before it and half a run after it the channel is further
-/// than 2 % of its range from the ceiling
+/// run ≥ 4 samples and ≥ 8 ms; half a run, but at most 12 ms, before it and after it the channel is
+/// further than 2 % of its range from the ceiling (a run at an end of the recording has one side)
 /// ```
 /// A smooth peak stored in steps of `q` also repeats its top value; half a run further out it has
-/// fallen by about 3 `q`. So steps finer than a hundredth of the range raise no alarm.
+/// fallen by about 3 `q`. So steps finer than a hundredth of the range raise no alarm. What comes to
+/// rest at its largest value arrives there without a slope.
 /// **Source:** ours, from the parabola of a peak.
 pub fn flat_tops(recording: &Recording) -> Vec<Note> {
     let mut notes = Vec::new();
@@ -46,7 +47,10 @@ pub fn flat_tops(recording: &Recording) -> Vec<Note> {
                 .into_iter()
                 // a channel that rests at nothing is no ceiling
                 .filter(|ceiling| ceiling.abs() > 0.2 * (hi - lo))
-                .filter_map(|ceiling| flat(values, ceiling, hi - lo).map(|(a, b)| (ceiling, a, b)))
+                .filter_map(|ceiling| {
+                    let reach = (0.012 * recording.rate_hz).ceil() as usize;
+                    flat(values, ceiling, hi - lo, reach).map(|(a, b)| (ceiling, a, b))
+                })
                 .find(|(_, first, end)| {
                     recording.t_s[end - 1] - recording.t_s[*first] >= 0.008 - 1e-9
                 })
@@ -70,8 +74,9 @@ pub fn flat_tops(recording: &Recording) -> Vec<Note> {
     notes
 }
 
-/// The longest run of a channel at its ceiling, if it is entered and left on a slope.
-fn flat(values: &[f64], ceiling: f64, range: f64) -> Option<(usize, usize)> {
+/// The longest run of a channel at its ceiling, if it is entered and left on a slope, looked for at
+/// most `reach` samples away.
+fn flat(values: &[f64], ceiling: f64, range: f64, reach: usize) -> Option<(usize, usize)> {
     let mut best: Option<(usize, usize)> = None;
     let mut start = None;
     for i in 0..=values.len() {
@@ -88,12 +93,14 @@ fn flat(values: &[f64], ceiling: f64, range: f64) -> Option<(usize, usize)> {
         }
     }
     let (first, end) = best.filter(|(first, end)| end - first >= 4)?;
-    let half = (end - first).div_ceil(2);
-    let far = |i: Option<usize>| {
-        i.and_then(|i| values.get(i))
-            .is_some_and(|v| (v - ceiling).abs() > 0.02 * range)
-    };
-    (far(first.checked_sub(half)) && far(Some(end - 1 + half))).then_some((first, end))
+    let half = (end - first).div_ceil(2).min(reach.max(1));
+    let far = |i: usize| (values[i] - ceiling).abs() > 0.02 * range;
+    let before = (first > 0).then(|| far(first.saturating_sub(half)));
+    let after = (end < values.len()).then(|| far((end - 1 + half).min(values.len() - 1)));
+    match (before, after) {
+        (None, None) => None,
+        (before, after) => (before != Some(false) && after != Some(false)).then_some((first, end)),
+    }
 }
 
 /// Axes that are not there: plates without horizontal forces, and channels that never change on a

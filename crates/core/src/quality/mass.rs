@@ -34,7 +34,7 @@ const SLIPS: [(f64, &str); 8] = [
 
 /// What somebody on the plates weighs, N: the median of the samples above a third of the 95th
 /// percentile of the size of the total; `None` for noise.
-fn load_n(total_fz_n: &[f64]) -> Option<f64> {
+pub(super) fn load_n(total_fz_n: &[f64]) -> Option<f64> {
     let mut sizes: Vec<f64> = total_fz_n.iter().map(|f| f.abs()).collect();
     sizes.sort_by(f64::total_cmp);
     let high = *sizes.get(sizes.len() * 95 / 100)?;

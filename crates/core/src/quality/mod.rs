@@ -102,7 +102,11 @@ pub fn recording(recording: &Recording, typed_mass_kg: Option<f64>) -> Vec<Note>
     let mut notes = sampling(&recording.t_s);
     notes.extend(missing_axes(recording));
     notes.extend(flat_tops(recording));
-    notes.extend(units(&together.total_fz_n(), typed_mass_kg));
+    let total = together.total_fz_n();
+    notes.extend(units(&total, typed_mass_kg));
+    if let Some(load_n) = mass::load_n(&total) {
+        notes.extend(places::off_plates(recording, load_n));
+    }
     notes.extend(zero::unloaded(recording, &each, &together));
     notes
 }
@@ -114,12 +118,14 @@ pub fn swing(evidence: &Evidence<'_>) -> Vec<Note> {
     let feet = places::feet(evidence);
     // Feet that are exchanged make every direction wrong: one cause, one note.
     let exchanged = feet.iter().any(|note| note.code == "feet-swapped");
+    // What one foot does means nothing when the other stands on its plate too.
+    let one_foot = !feet.iter().any(|note| note.code == "plate-idle");
     notes.extend(feet);
     notes.extend(places::on_plates(evidence));
     if !exchanged {
         notes.extend(direction::check(evidence));
     }
-    notes.extend(limits::check(evidence));
+    notes.extend(limits::check(evidence, one_foot));
     notes.extend(zero::quiet_residue(evidence));
     notes.extend(zero::between_stillness(evidence));
     notes

@@ -3,7 +3,7 @@
 use super::{Evidence, note};
 use crate::geometry::Vec3;
 use crate::note::{Level, Note};
-use crate::recording::{EventKind, Plate};
+use crate::recording::{EventKind, Plate, Recording};
 use crate::sampled::mean_sd;
 use crate::stance::Feet;
 
@@ -51,7 +51,7 @@ pub(super) fn feet(evidence: &Evidence<'_>) -> Vec<Note> {
                     },
                     format_args!(
                         "At address the {name} foot's plate carries {:.0} % of the weight: both feet seem to press on the {other} foot's plate.",
-                        100.0 * share
+                        (100.0 * share).round() + 0.0
                     ),
                     "One foot on each plate, or wire the plate as carrying both feet.",
                 ));
@@ -92,51 +92,83 @@ fn room(place: (f64, f64), [x, y]: [(f64, f64); 2]) -> (f64, (f64, f64)) {
     })
 }
 
-/// Centres of pressure against the plates' outlines, from address to impact, while the plate carries
-/// at least a fifth of the weight.
+/// Places of the centre of pressure in a plate's own axes, while it carries at least a fifth of the
+/// weight, with their sample.
+fn pressed(
+    plate: &Plate,
+    window: std::ops::Range<usize>,
+    weight_n: f64,
+) -> Vec<(usize, (f64, f64))> {
+    window
+        .filter(|i| plate.fz_n[*i].abs() >= 0.2 * weight_n)
+        .map(|i| {
+            let fz = plate.fz_n[i];
+            (i, (-plate.my_nm[i] / fz, plate.mx_nm[i] / fz))
+        })
+        .collect()
+}
+
+/// The least room to an edge that is had for 20 ms, that edge's outward direction, and when.
+fn least_room(
+    recording: &Recording,
+    places: &[(usize, (f64, f64))],
+    outline: [(f64, f64); 2],
+) -> Option<(f64, (f64, f64), f64)> {
+    const LASTS_S: f64 = 0.020;
+    let lasts = ((LASTS_S * recording.rate_hz).ceil() as usize).max(2);
+    let mut rooms: Vec<(f64, (f64, f64), usize)> = places
+        .iter()
+        .map(|(i, place)| {
+            let (room, edge) = room(*place, outline);
+            (room, edge, *i)
+        })
+        .collect();
+    if rooms.len() < lasts {
+        return None;
+    }
+    let (_, (least, edge, i), _) =
+        rooms.select_nth_unstable_by(lasts - 1, |a, b| a.0.total_cmp(&b.0));
+    Some((*least, *edge, recording.t_s[*i]))
+}
+
+/// Centres of pressure outside the plates' outlines, anywhere in the recording.
 ///
-/// Outside is impossible for a plate that is calibrated and whose place, size and moment point are
-/// right: where nothing touches, nothing presses. Within 20 mm of the edge part of the foot may stand
-/// beside it; of the edge toward the other plate, on both. Edges count when they last 20 ms.
+/// That is impossible for a plate that is calibrated and whose place, size and moment point are
+/// right: where nothing touches, nothing presses. `weight_n`: what the player weighs, about.
+pub(super) fn off_plates(recording: &Recording, weight_n: f64) -> Vec<Note> {
+    recording
+        .plates
+        .iter()
+        .filter_map(|plate| {
+            let outline = outline(plate)?;
+            let places = pressed(plate, 0..recording.t_s.len(), weight_n);
+            let (least, _, t_s) = least_room(recording, &places, outline)?;
+            (least < 0.0).then(|| off_plate(plate, -least, t_s, &places, outline))
+        })
+        .collect()
+}
+
+/// Centres of pressure near the plates' edges, from address to impact, and such that never move.
+///
+/// Within 20 mm of the edge part of the foot may stand beside it; of the edge toward the other plate,
+/// on both.
 pub(super) fn on_plates(evidence: &Evidence<'_>) -> Vec<Note> {
     const NEAR_M: f64 = 0.020;
-    const LASTS_S: f64 = 0.020;
-    let t_s = &evidence.stance.t_s;
     let end = evidence
         .events
         .time(EventKind::Impact)
         .unwrap_or(evidence.quiet.to_s);
     let window = evidence.samples((evidence.quiet.from_s, end));
-    let lasts = ((LASTS_S * evidence.stance.rate_hz).ceil() as usize).max(2);
-    let carries = |plate: &Plate, i: usize| plate.fz_n[i].abs() >= 0.2 * evidence.weight_n();
     let mut notes = Vec::new();
     for plate in &evidence.recording.plates {
-        let Some(outline) = outline(plate) else {
+        let places = pressed(plate, window.clone(), evidence.weight_n());
+        notes.extend(frozen(evidence, plate, &places));
+        let Some((least, edge, t_s)) =
+            outline(plate).and_then(|outline| least_room(evidence.recording, &places, outline))
+        else {
             continue;
         };
-        let places: Vec<(usize, (f64, f64))> = window
-            .clone()
-            .filter(|i| carries(plate, *i))
-            .map(|i| {
-                let fz = plate.fz_n[i];
-                (i, (-plate.my_nm[i] / fz, plate.mx_nm[i] / fz))
-            })
-            .collect();
-        let mut rooms: Vec<(f64, (f64, f64), usize)> = places
-            .iter()
-            .map(|(i, place)| {
-                let (room, edge) = room(*place, outline);
-                (room, edge, *i)
-            })
-            .collect();
-        rooms.sort_by(|a, b| a.0.total_cmp(&b.0));
-        // the least room that is had for as long as counts
-        let Some((least, edge, i)) = rooms.get(lasts - 1).copied() else {
-            continue;
-        };
-        if least < 0.0 {
-            notes.push(off_plate(plate, -least, t_s[i], &places, outline));
-        } else if least < NEAR_M {
+        if (0.0..NEAR_M).contains(&least) {
             let neighbour = toward_neighbour(evidence, plate, edge);
             notes.push(match neighbour {
                 Some(other) => note(
@@ -144,7 +176,7 @@ pub(super) fn on_plates(evidence: &Evidence<'_>) -> Vec<Note> {
                     Level::Warn,
                     format_args!(
                         "At {:.2} s the pressure on {} lies {:.0} mm from its edge toward {other}: a foot may stand on both.",
-                        t_s[i],
+                        t_s,
                         plate.label,
                         1000.0 * least
                     ),
@@ -155,7 +187,7 @@ pub(super) fn on_plates(evidence: &Evidence<'_>) -> Vec<Note> {
                     Level::Warn,
                     format_args!(
                         "At {:.2} s the pressure on {} lies {:.0} mm from its edge: part of the foot may stand beside it.",
-                        t_s[i],
+                        t_s,
                         plate.label,
                         1000.0 * least
                     ),
@@ -163,7 +195,6 @@ pub(super) fn on_plates(evidence: &Evidence<'_>) -> Vec<Note> {
                 ),
             });
         }
-        notes.extend(frozen(evidence, plate, &places));
     }
     notes
 }
@@ -198,8 +229,12 @@ fn off_plate(
         "cop-off-plate",
         Level::Stop,
         format_args!(
-            "At {t_s:.2} s the centre of pressure lies {:.0} mm outside the surface of {}, where nothing can press.",
-            1000.0 * outside_m,
+            "At {t_s:.2} s the centre of pressure lies {} outside the surface of {}, where nothing can press.",
+            if outside_m < 1.0 {
+                format!("{:.0} mm", 1000.0 * outside_m)
+            } else {
+                format!("{outside_m:.0} m")
+            },
             plate.label
         ),
         &remedy,
