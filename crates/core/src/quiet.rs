@@ -49,7 +49,7 @@ const ALWAYS_QUIET: f64 = 0.015;
 const NEVER_QUIET: f64 = 0.10;
 
 /// Running sums that give the unrest of any window in constant time.
-struct Unrest {
+pub(crate) struct Unrest {
     count: usize,
     total: Vec<f64>,
     // sums of v and of v² from the first sample, one pair a signal
@@ -57,7 +57,7 @@ struct Unrest {
 }
 
 impl Unrest {
-    fn new(stance: &Stance) -> Self {
+    pub(crate) fn new(stance: &Stance) -> Self {
         let mut signals = vec![stance.total_fz_n()];
         signals.push(stance.loads()[0].fz_n.clone());
         if let Some(shear) = stance.total_shear() {
@@ -112,7 +112,7 @@ impl Unrest {
     /// forces and of the moments that shift the centre of pressure (taken per metre), over the mean
     /// total vertical force; `None` when the window carries less than half
     /// of `standing_n`.
-    fn of(&self, first: usize, end: usize, standing_n: f64) -> Option<f64> {
+    pub(crate) fn of(&self, first: usize, end: usize, standing_n: f64) -> Option<f64> {
         let n = (end - first) as f64;
         let mean = self.total[first..end].iter().sum::<f64>() / n;
         if mean < 0.5 * standing_n {
@@ -215,11 +215,23 @@ pub fn before_swing(stance: &Stance, before_s: Option<f64>) -> Option<Quiet> {
     let action = if before_s.is_some() {
         limit
     } else {
-        let busiest = windows
+        let busiest = |from: usize| {
+            windows
+                .iter()
+                .copied()
+                .filter(|w| w.0 >= from)
+                .reduce(|best, w| if w.1 > best.1 { w } else { best })
+        };
+        // Stepping onto the plates may be busier than a swing, but nobody stands still before it.
+        let least = windows.iter().map(|w| w.1).fold(f64::INFINITY, f64::min);
+        let calm = (3.0 * least).clamp(ALWAYS_QUIET, NEVER_QUIET);
+        let overall = busiest(0)?;
+        let after_calm = windows
             .iter()
-            .copied()
-            .reduce(|best, w| if w.1 > best.1 { w } else { best })?;
-        busiest.0 + window / 2
+            .find(|w| w.1 <= calm)
+            .and_then(|w| busiest(w.0))
+            .filter(|w| w.1 >= 0.4 * overall.1);
+        after_calm.unwrap_or(overall).0 + window / 2
     };
     let earlier: Vec<(usize, f64)> = windows
         .into_iter()
