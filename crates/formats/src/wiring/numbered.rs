@@ -65,7 +65,7 @@ fn shape(survey: &Survey, block: &[usize]) -> Shape {
     let kind = match block.len() {
         8 => PlateKind::EightChannel,
         3 => PlateKind::VerticalCop,
-        _ if follows_load(survey, block) => PlateKind::SixComponent,
+        _ if are_moments(survey, block) => PlateKind::SixComponent,
         _ => PlateKind::ForceCop,
     };
     Shape {
@@ -76,27 +76,17 @@ fn shape(survey: &Survey, block: &[usize]) -> Shape {
     }
 }
 
-/// Whether the fourth and fifth columns are moments: a moment is a lever times the load, so divided
-/// by the load it varies less, relatively, than by itself; a centre of pressure is the reverse.
-fn follows_load(survey: &Survey, block: &[usize]) -> bool {
+/// Whether the fourth and fifth columns are moments: in metres a centre of pressure stays below one,
+/// the moments of a player's weight do not. In millimetres the two look alike, and moments are the
+/// commoner.
+fn are_moments(survey: &Survey, block: &[usize]) -> bool {
     let column = |at: usize| block.get(at).and_then(|c| survey.series.get(*c));
     let (Some(load), Some(c4), Some(c5)) = (column(2), column(3), column(4)) else {
         return true;
     };
     let high = load.iter().fold(0.0_f64, |most, v| most.max(v.abs()));
-    let relative = |values: &[f64], divide: bool| -> f64 {
-        let loaded = load
-            .iter()
-            .zip(values)
-            .filter(|(f, _)| f.abs() > 0.1 * high);
-        let values: Vec<f64> = loaded
-            .map(|(f, v)| if divide { v / f } else { *v })
-            .collect();
-        let mean = values.iter().sum::<f64>() / values.len().max(1) as f64;
-        let spread =
-            values.iter().map(|v| (v - mean).abs()).sum::<f64>() / values.len().max(1) as f64;
-        spread / mean.abs().max(1e-12)
-    };
-    let score = |values: &Vec<f64>| relative(values, false) / relative(values, true).max(1e-12);
-    score(c4) * score(c5) > 1.0
+    load.iter()
+        .zip(c4.iter().zip(c5))
+        .filter(|(f, _)| f.abs() > 0.1 * high)
+        .any(|(_, (a, b))| a.abs().max(b.abs()) >= 1.0)
 }

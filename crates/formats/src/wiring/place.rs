@@ -1,7 +1,7 @@
 //! Where the plates lie, as far as the numbers tell.
 
 use super::header::Axis;
-use super::judge::{FEET_APART_M, depth_and_centre, median, on_player, quiet, share_on_plate};
+use super::judge::{FEET_APART_M, depth_and_centre, median, quiet, share_on_plate};
 use super::plates::Wired;
 use super::proposing::Draft;
 use super::units::vertical;
@@ -16,7 +16,7 @@ const PLACEHOLDER_M: f64 = 0.25;
 /// What is known of the bay.
 pub(super) struct Place {
     pub(super) placements: Vec<Placement>,
-    /// Mean centre of pressure of each plate standing still, in one frame, metres; when known.
+    /// Middle centre of pressure of each plate standing still, in the lab, metres; when known.
     pub(super) stands_m: Option<[(f64, f64); 2]>,
 }
 
@@ -36,7 +36,6 @@ pub(super) fn find(
     units: Units,
     up: Axis,
     frame: Frame,
-    step_s: f64,
     draft: &mut Draft,
 ) -> Place {
     let plates: Vec<Series> = wired.iter().map(|p| Series::of(survey, p, units)).collect();
@@ -45,7 +44,16 @@ pub(super) fn find(
         .collect();
     let still = quiet(&total);
     sense(&total, still.clone(), draft);
-    let on = share_on_plate(plates.iter().flat_map(Series::loaded_cops));
+    let on = share_on_plate(wired.iter().zip(&plates).flat_map(|(wired, plate)| {
+        // A centre of pressure may be counted from anywhere: its wandering must fit on a plate.
+        let at = |values: &[f64]| median(values.get(still.clone())?.iter().copied());
+        let from = match wired.shape.kind {
+            PlateKind::SixComponent => None,
+            _ => at(&plate.cop_x).zip(at(&plate.cop_y)),
+        };
+        let (x0, y0) = from.unwrap_or_default();
+        plate.loaded_cops().map(move |(x, y)| (x - x0, y - y0))
+    }));
     if on < 0.9 && frame == Frame::Unknown && !plates.is_empty() {
         draft.ask_reading(
             "off-plate",
@@ -103,14 +111,28 @@ pub(super) fn find(
                 .to_owned(),
             ],
         );
-        axes(survey, &plates, &total, frame, step_s, draft);
+        if frame == Frame::Unknown {
+            draft.ask_bay(
+                "axes",
+                "Do the axes stand right-handed with z up, and are the forces those on the player? \
+                 The numbers do not settle it; both were taken meanwhile."
+                    .to_owned(),
+            );
+        }
+        let turn = turn(up, frame);
         let placements = known
             .iter()
             .map(|known| {
                 let found = known.unwrap_or_default();
                 let centre = Vec3::new(found.x, found.y, 0.0);
-                placement(turn(up, frame), centre, Vec3::new(0.0, 0.0, -found.z))
+                placement(turn, centre, Vec3::new(0.0, 0.0, -found.z))
             })
+            .collect();
+        let lab = placement(turn, Vec3::default(), Vec3::default()).pose();
+        let stands: Vec<(f64, f64)> = stands
+            .iter()
+            .map(|(x, y)| lab.point(Vec3::new(*x, *y, 0.0)))
+            .map(|point| (point.x, point.y))
             .collect();
         return Place {
             placements,
@@ -208,72 +230,6 @@ fn sense(total: &[f64], still: std::ops::Range<usize>, draft: &mut Draft) {
             "standing still the vertical forces add up to {weight:.0} N, {way} along z"
         )],
     );
-}
-
-/// Whether force and centre of pressure are counted along the same axes, reaction and z up.
-fn axes(
-    survey: &Survey,
-    plates: &[Series],
-    total: &[f64],
-    frame: Frame,
-    step_s: f64,
-    draft: &mut Draft,
-) {
-    if frame == Frame::Lab {
-        return;
-    }
-    let weight = median(total.iter().copied()).unwrap_or(0.0);
-    let agrees = sways(survey, plates, total, weight, step_s);
-    match agrees {
-        Some(true) if weight > 0.0 => draft.choose(
-            "axes".to_owned(),
-            "Axes",
-            "right-handed, z up, force on the player".to_owned(),
-            0.85,
-            vec![
-                "the body, as the horizontal forces move it, sways the way the centre of pressure \
-                 does, and the vertical force is positive"
-                    .to_owned(),
-            ],
-        ),
-        _ => draft.ask_bay(
-            "axes",
-            "Which way do the axes point? The numbers do not settle it; right-handed with z up was \
-             taken meanwhile."
-                .to_owned(),
-        ),
-    }
-}
-
-fn sways(
-    survey: &Survey,
-    plates: &[Series],
-    total: &[f64],
-    weight: f64,
-    step_s: f64,
-) -> Option<bool> {
-    let t_s: Vec<f64> = survey
-        .rows_kept
-        .iter()
-        .map(|row| *row as f64 * step_s)
-        .collect();
-    let sum = |of: &dyn Fn(&Series, usize) -> f64| -> Vec<f64> {
-        (0..total.len())
-            .map(|i| plates.iter().map(|p| of(p, i)).sum())
-            .collect()
-    };
-    let at = |values: &[f64], i: usize| values.get(i).copied().unwrap_or(f64::NAN);
-    let cop =
-        |moment: Vec<f64>| -> Vec<f64> { moment.iter().zip(total).map(|(m, f)| m / f).collect() };
-    let cop_x = cop(sum(&|p, i| at(&p.fz, i) * at(&p.cop_x, i)));
-    let cop_y = cop(sum(&|p, i| at(&p.fz, i) * at(&p.cop_y, i)));
-    let wide = |values: &[f64]| super::judge::range(values.iter().copied()).unwrap_or(0.0);
-    let (cop, force) = if wide(&cop_x) > wide(&cop_y) {
-        (cop_x, sum(&|p, i| at(&p.fx, i)))
-    } else {
-        (cop_y, sum(&|p, i| at(&p.fy, i)))
-    };
-    on_player(&t_s, &force, &cop, weight.abs() / 9.806_65)
 }
 
 /// One plate's thinned-out channels in SI.

@@ -44,8 +44,7 @@ pub fn propose_for(name: &str, bytes: &[u8], handed: Option<Handed>) -> Result<P
     }
     let shapes: Vec<_> = wired.iter().map(|plate| plate.shape.clone()).collect();
     let units = units::decide(&survey, &shapes, clock.unit, &mut draft);
-    let step_s = step_s(&survey, &clock);
-    let place = place::find(&survey, &wired, units, up, frame, step_s, &mut draft);
+    let place = place::find(&survey, &wired, units, up, frame, &mut draft);
     let (feet, azimuth) = feet(&wired, &place, handed, &mut draft);
     let plates = wired
         .iter()
@@ -140,22 +139,6 @@ impl Draft {
             }
             _ => format!("column #{}", column + 1),
         }
-    }
-}
-
-fn step_s(survey: &Survey, clock: &clock::Clock) -> f64 {
-    use crate::rig::TimeSource;
-    match (&clock.source, clock.column) {
-        (TimeSource::RateHz(rate), _) => 1.0 / rate,
-        (_, Some(column)) => {
-            let values = survey.series.get(column);
-            let span = values
-                .and_then(|v| Some(v.last()? - v.first()?))
-                .unwrap_or(0.0);
-            let rows = survey.rows_kept.last().copied().unwrap_or(1).max(1);
-            clock.unit.to_si(span) / rows as f64
-        }
-        _ => 0.001,
     }
 }
 

@@ -1,0 +1,264 @@
+//! Promises of the wiring that the corpus does not show: layouts recognised again, evidence in
+//! words, storage files read without a rig, what absolute centres settle.
+
+mod wiring_support;
+
+use footing_core::frame::Handed;
+use footing_core::stance::stance;
+use footing_formats::wiring::{Proposal, channels, fingerprint, fits, propose, propose_for};
+use footing_formats::{Level, read, rig, storage};
+use wiring_support::{Sheet, all};
+
+fn sheet(name: &str) -> Sheet {
+    let found = all().into_iter().find(|sheet| sheet.name == name);
+    found.unwrap_or_else(|| panic!("no table named {name}"))
+}
+
+fn proposal(sheet: &Sheet) -> Proposal {
+    propose_for(&sheet.name, &sheet.bytes(), sheet.handed)
+        .unwrap_or_else(|problem| panic!("{problem}"))
+}
+
+#[test]
+fn two_exports_of_one_bay_in_another_order_share_rig_and_fingerprint() {
+    let (one, other) = (sheet("names Fx1"), sheet("order shuffled"));
+    let print = |sheet: &Sheet| fingerprint(&sheet.name, &sheet.bytes()).expect("a table");
+    assert_eq!(print(&one), print(&other));
+    let rig = proposal(&one).rig;
+    assert!(fits("b", &other.bytes(), &rig));
+    let a = read("a", &one.bytes(), Some(&rig)).expect("the first");
+    let b = read("b", &other.bytes(), Some(&rig)).expect("the second");
+    assert_eq!(a.recording, b.recording);
+    // Another delimiter and decimal mark are no other layout; another unit or name is.
+    assert_eq!(
+        print(&one),
+        print(&sheet("form semicolons, decimal commas"))
+    );
+    for different in [
+        "names 1Fx",
+        "units in a row, N mm",
+        "extra trigger",
+        "names none",
+    ] {
+        assert_ne!(print(&one), print(&sheet(different)), "{different}");
+    }
+    assert!(!fits("c", &sheet("names 1Fx").bytes(), &rig));
+    // Where names repeat, columns are wired by number and their order counts.
+    let repeated = sheet("names repeated plate by plate");
+    let mut turned = repeated.clone();
+    turned.columns.swap(1, 2);
+    assert_ne!(print(&repeated), print(&turned));
+}
+
+#[test]
+fn a_proposed_rig_survives_its_file() {
+    for sheet in all() {
+        let Ok(proposal) = propose_for(&sheet.name, &sheet.bytes(), sheet.handed) else {
+            continue;
+        };
+        let text = proposal.rig.to_json();
+        let again = rig::parse("x.rig.json", text.as_bytes())
+            .unwrap_or_else(|problem| panic!("{}: {problem}", sheet.name));
+        assert_eq!(again, proposal.rig, "{}", sheet.name);
+    }
+}
+
+#[test]
+fn every_choice_has_a_reason_and_a_confidence() {
+    for sheet in all() {
+        let Ok(proposal) = propose_for(&sheet.name, &sheet.bytes(), sheet.handed) else {
+            continue;
+        };
+        assert!(proposal.choices.len() >= 4, "{}", sheet.name);
+        for choice in &proposal.choices {
+            assert!((0.0..=1.0).contains(&choice.confidence), "{choice:?}");
+            assert!(
+                !choice.evidence.is_empty() && !choice.value.is_empty(),
+                "{choice:?}"
+            );
+        }
+        for reach in &proposal.reach {
+            let asked = |id: &&str| proposal.questions.iter().any(|q| q.id == *id);
+            assert!(reach.waits_for.iter().all(|id| asked(&id)), "{reach:?}");
+        }
+        if proposal.certain {
+            assert!(
+                proposal
+                    .reach
+                    .iter()
+                    .all(|reach| reach.waits_for.is_empty())
+            );
+        }
+    }
+}
+
+#[test]
+fn what_does_not_rest_on_the_bay_does_not_wait_for_it() {
+    let proposal = propose("x", &sheet("names Lead Fx").bytes()).expect("a proposal");
+    let waits = |what: &str| {
+        let found = proposal
+            .reach
+            .iter()
+            .find(|reach| reach.what.contains(what));
+        found.unwrap_or_else(|| panic!("{what}")).waits_for.clone()
+    };
+    assert!(waits("total vertical force").is_empty());
+    assert!(waits("each foot's vertical force").is_empty());
+    assert_eq!(waits("free moment"), ["moment-point"]);
+    assert_eq!(
+        waits("vertical torque"),
+        ["place", "moment-point", "target"]
+    );
+}
+
+#[test]
+fn columns_are_shown_for_a_live_view() {
+    let sheet = sheet("units in round brackets");
+    let seen = channels(&sheet.name, &sheet.bytes()).expect("a table");
+    assert_eq!(seen.columns.len(), 13);
+    assert_eq!(seen.rows, sheet.truth.t_s.len());
+    assert_eq!(seen.columns[3].header, "Fz1 (N)");
+    assert_eq!(seen.columns[3].unit, Some("N"));
+    assert!(seen.columns[3].preview.len() <= 256 && seen.columns[3].missing == 0);
+    let (least, most) = seen.columns[3].span.expect("numbers");
+    assert!(least > -10.0 && most > 400.0, "{least} {most}");
+    assert_eq!(seen.preview_rows.len(), seen.columns[0].preview.len());
+}
+
+#[test]
+fn a_missing_number_is_a_gap_in_the_view_and_a_refusal_when_read() {
+    let text = String::from_utf8(sheet("names Fx1").bytes()).expect("text");
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    let mut cells: Vec<&str> = lines[101].split(',').collect();
+    cells[3] = "NaN";
+    lines[101] = cells.join(",");
+    let bytes = lines.join("\n").into_bytes();
+    let seen = channels("x.csv", &bytes).expect("a table");
+    assert_eq!(seen.columns[3].missing, 1);
+    let proposal = propose("x.csv", &bytes).expect("a proposal");
+    let problem = read("x.csv", &bytes, Some(&proposal.rig)).expect_err("a gap");
+    assert_eq!((problem.line, problem.column), (Some(102), Some(4)));
+}
+
+#[test]
+fn storage_files_are_read_without_a_rig() {
+    let storages: Vec<Sheet> = all()
+        .into_iter()
+        .filter(|sheet| sheet.name.starts_with("storage"))
+        .collect();
+    assert!(storages.len() >= 8);
+    for sheet in storages {
+        let bytes = sheet.bytes();
+        assert!(storage::looks_like(&bytes), "{}", sheet.name);
+        let loaded = read("swing.mot", &bytes, None).unwrap_or_else(|problem| panic!("{problem}"));
+        let notes: Vec<&str> = loaded.notes.iter().map(|note| note.code).collect();
+        assert_eq!(loaded.format, "OpenSim storage, y up", "{}", sheet.name);
+        assert!(notes.contains(&"rows-differ"), "{}: {notes:?}", sheet.name);
+        let lacks = sheet.name.contains("no torques");
+        let warned = loaded
+            .notes
+            .iter()
+            .any(|note| note.code == "free-moment-absent" && note.level == Level::Warn);
+        assert_eq!(warned, lacks, "{}", sheet.name);
+        // The target lies along x in this bay, so that feet are told by their place.
+        let truth = stance(&sheet.truth, 0.0, Handed::Right)
+            .expect("the truth")
+            .stance;
+        let read = stance(&loaded.recording, 0.0, Handed::Right)
+            .expect("a stance")
+            .stance;
+        for (foot, truth) in read.loads().into_iter().zip(truth.loads()) {
+            let near =
+                |a: &[f64], b: &[f64], off: f64| a.iter().zip(b).all(|(a, b)| (a - b).abs() < off);
+            let (shear, true_shear) = (foot.shear.as_ref(), truth.shear.as_ref());
+            let (shear, true_shear) = (shear.expect("shear"), true_shear.expect("shear"));
+            assert!(near(&foot.fz_n, &truth.fz_n, 1e-3), "{}", sheet.name);
+            assert!(near(&shear.ft_n, &true_shear.ft_n, 1e-3), "{}", sheet.name);
+            assert!(near(&shear.fa_n, &true_shear.fa_n, 1e-3), "{}", sheet.name);
+        }
+        if !lacks {
+            let torque = |stance: &footing_core::stance::Stance| {
+                stance.total_shear().expect("shear").torque_about_origin_nm
+            };
+            let (read, truth) = (torque(&read), torque(&truth));
+            let off = read.iter().zip(&truth).map(|(a, b)| (a - b).abs());
+            let worst = off.fold(0.0, f64::max);
+            assert!(worst < 0.02, "{}: {worst} N·m", sheet.name);
+        }
+    }
+}
+
+#[test]
+fn storage_files_hold_no_missing_numbers_and_need_reactions() {
+    let text = String::from_utf8(sheet("storage, groups 0 and 1").bytes()).expect("text");
+    let broken = text.replacen("\t0.00000", "\tNaN", 1);
+    let problem = read("a.mot", broken.as_bytes(), None).expect_err("a missing number");
+    assert!(
+        problem.line.is_some() && problem.what.contains("missing"),
+        "{problem}"
+    );
+    let angles = "angles\nversion=1\nnRows=3\nnColumns=2\ninDegrees=yes\nendheader\n\
+                  time\tknee_angle_r\n0.0\t1.0\n0.1\t2.0\n0.2\t3.0\n";
+    let problem = read("a.mot", angles.as_bytes(), None).expect_err("no reactions");
+    assert!(problem.what.contains("no group of columns"), "{problem}");
+}
+
+#[test]
+fn even_times_written_with_few_decimals_have_their_true_rate() {
+    let rows: String = (0..1200)
+        .map(|i| {
+            let t = f64::from(i) / 600.0;
+            format!("{t:.4}\t1\t400\t2\t0.3\t0\t0.1\t0\t3\t0\n")
+        })
+        .collect();
+    let text = format!(
+        "grf\nversion=1\nnRows=1200\nnColumns=10\nendheader\n\
+         time\tground_force_vx\tground_force_vy\tground_force_vz\tground_force_px\t\
+         ground_force_py\tground_force_pz\tground_torque_x\tground_torque_y\tground_torque_z\n{rows}"
+    );
+    let loaded = read("grf.mot", text.as_bytes(), None).unwrap_or_else(|p| panic!("{p}"));
+    assert!(
+        (loaded.recording.rate_hz - 600.0).abs() < 0.5,
+        "{}",
+        loaded.recording.rate_hz
+    );
+    assert!(
+        loaded.notes.iter().all(|note| note.code != "uneven-times"),
+        "{:?}",
+        loaded.notes
+    );
+}
+
+/// Where both plates' centres of pressure are counted from one origin the places are known, but not
+/// which way the axes point: turned over as a whole, or only in its shear, such a table looks alike.
+#[test]
+fn absolute_centres_settle_the_places_and_leave_the_axes_open() {
+    for name in [
+        "absolute centres, lead and trail",
+        "absolute centres, force on the plate",
+        "absolute centres, shear on the plate, vertical turned",
+        "moments and absolute centres, lead and trail",
+    ] {
+        let proposal = proposal(&sheet(name));
+        let ids: Vec<&str> = proposal
+            .questions
+            .iter()
+            .map(|question| question.id)
+            .collect();
+        assert_eq!(ids, ["axes"], "{name}");
+        assert_eq!(proposal.rig.target_azimuth_deg, Some(0.0), "{name}");
+    }
+    // Moments beside centres of pressure give the depth of the sensors and the plates' centres too.
+    let found = proposal(&sheet("moments and absolute centres, lead and trail"));
+    for (plate, truth) in found.rig.plates.iter().zip([0.27, -0.27]) {
+        let placement = plate.placement.as_ref().expect("a place");
+        assert!(
+            (placement.centre_m.x - truth).abs() < 0.002,
+            "{placement:?}"
+        );
+        assert!(
+            (placement.moment_point_m.z + 0.04).abs() < 0.004,
+            "{placement:?}"
+        );
+    }
+}
