@@ -158,6 +158,7 @@ impl Reading {
             load_threshold_n: self.load_threshold,
             zero_quiet: self.zero_quiet,
             given: Vec::new(),
+            filmed: Vec::new(),
         }
     }
 }
@@ -338,6 +339,7 @@ mod tests {
                 load_threshold_n: Some(20.0),
                 zero_quiet: true,
                 given: Vec::new(),
+                filmed: Vec::new(),
             }
         );
         let off = measure(&["--low-pass", "off"]).unwrap();

@@ -4,7 +4,7 @@ use footing_app::findings::findings;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::pictures::{self, Pictures};
-use super::words::{HEADS, LEGEND, cells, provenance};
+use super::words::{HEADS, LEGEND, absences, cells, is_absent, provenance};
 use super::{CAUTION, Told};
 
 const STYLE: &str = include_str!("report.css");
@@ -82,14 +82,13 @@ fn figures(told: &Told, pictures: &Pictures) -> Markup {
 
 fn table(told: &Told) -> Markup {
     let rows = findings(&told.comparison);
-    let (compared, absent): (Vec<_>, Vec<_>) =
-        rows.iter().partition(|row| row.verdict_id != "absent");
+    let absent = absences(&rows);
     html! {
         table {
             caption { "Curves: mean ± SD, seconds from the top; " (LEGEND) }
             thead { tr { @for head in HEADS { th scope="col" { (head) } } } }
             tbody {
-                @for row in &compared {
+                @for row in rows.iter().filter(|row| !is_absent(row)) {
                     tr class=(row.verdict_id) {
                         @for (i, cell) in cells(row).iter().enumerate() {
                             @if i == 0 { th scope="row" { (cell) } } @else { td { (cell) } }
@@ -98,15 +97,8 @@ fn table(told: &Told) -> Markup {
                 }
             }
         }
-        @if !absent.is_empty() {
-            p.absent {
-                "Absent: "
-                @for (i, row) in absent.iter().enumerate() {
-                    @if i > 0 { "; " }
-                    (row.label) " (" (row.verdict) ")"
-                }
-                "."
-            }
+        @for (reason, labels) in &absent {
+            p.absent { "Absent, because " (reason) ": " (labels.join(", ")) "." }
         }
     }
 }

@@ -67,6 +67,23 @@ pub fn provenance(comparison: &Comparison) -> String {
 /// What the columns and signs mean.
 pub const LEGEND: &str = "change: B − A of the means; spread: two swings of one set differ by less in 95 of 100 cases; ≈ at an estimated event";
 
+/// What is absent, by reason: the reason and the measures, in the order of `rows`.
+pub fn absences(rows: &[Finding]) -> Vec<(&str, Vec<&'static str>)> {
+    let mut out: Vec<(&str, Vec<&'static str>)> = Vec::new();
+    for row in rows.iter().filter(|row| is_absent(row)) {
+        match out.iter_mut().find(|(reason, _)| *reason == row.verdict) {
+            Some((_, labels)) => labels.push(row.label),
+            None => out.push((&row.verdict, vec![row.label])),
+        }
+    }
+    out
+}
+
+/// Whether a measure could not be compared.
+pub fn is_absent(row: &Finding) -> bool {
+    row.verdict_id == "absent"
+}
+
 /// Everything about a comparison.
 pub fn table(told: &Told) -> String {
     let mut out = String::new();
@@ -82,13 +99,21 @@ pub fn table(told: &Told) -> String {
     let _ = writeln!(out, "{}", one_line(&provenance(&told.comparison)));
     out.push_str("Findings\n");
     let mut rows = vec![HEADS.map(str::to_owned).to_vec()];
+    let all = findings(&told.comparison);
     rows.extend(
-        findings(&told.comparison)
-            .iter()
+        all.iter()
+            .filter(|finding| !is_absent(finding))
             .map(|finding| cells(finding).map(|cell| one_line(&cell)).to_vec()),
     );
     out.push_str(&columns_right(&rows, &[2, 3, 4, 5, 6]));
     let _ = writeln!(out, "  {LEGEND}");
+    let absent = absences(&all);
+    if !absent.is_empty() {
+        out.push_str("Absent\n");
+    }
+    for (reason, labels) in absent {
+        let _ = writeln!(out, "  {}: {}", one_line(reason), labels.join(", "));
+    }
     out.push_str("Notes\n");
     for (_, text) in &told.comparison.notes {
         let _ = writeln!(out, "  {}", one_line(text));

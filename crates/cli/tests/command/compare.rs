@@ -154,7 +154,7 @@ fn curves_are_tested_both_ways_and_printed_when_asked_for() {
 /// What is in the lines of the findings.
 fn findings(text: &str) -> &str {
     let from = text.find("Findings\n").expect("findings");
-    &text[from..text.find("Notes\n").expect("notes")]
+    &text[from..text.find("Absent\n").expect("what is absent")]
 }
 
 #[test]
@@ -185,13 +185,8 @@ fn the_receiver_reads_what_the_sender_read() {
         assert_eq!(code(&receiver), 0, "{}", stderr(&receiver));
         let three = |text: &str| text.lines().take(3).map(str::to_owned).collect::<Vec<_>>();
         assert_eq!(three(stdout(&receiver)), three(stdout(&sender)));
-        // The reason of an absence is not sent; everything that is a number is.
-        let rows = |text: &str| -> Vec<String> {
-            let present = findings(text).lines().filter(|row| !row.contains("–  "));
-            present.map(|row| row.trim_end().to_owned()).collect()
-        };
-        assert_eq!(rows(stdout(&receiver)), rows(stdout(&sender)));
-        assert!(rows(stdout(&sender)).len() > 30);
+        assert_eq!(findings(stdout(&receiver)), findings(stdout(&sender)));
+        assert!(findings(stdout(&sender)).lines().count() > 35);
 
         let read = json(&footing(&["read-link", link, "--json"]));
         assert_eq!(read["format"], exact["format"]);
@@ -325,6 +320,32 @@ fn terminal_escapes_in_a_label_are_not_printed() {
     let output = both(&["--label-a", "\u{1b}[2Jx", "--cue", "one\ntwo"]);
     assert!(!stdout(&output).contains('\u{1b}'));
     assert!(stdout(&output).contains("cue: one two\n"));
+}
+
+#[test]
+fn what_is_absent_is_named_once_for_each_reason() {
+    let folder = Folder::new("absent");
+    let report = folder.file("report.html", "");
+    let one = "vertical-only.csv";
+    let output = footing(&[
+        "compare",
+        "--a",
+        one,
+        "vertical-only.rig.json",
+        "--b",
+        one,
+        "--report",
+        &report,
+    ]);
+    assert_eq!(code(&output), 0, "{}", stderr(&output));
+    let reason = "no horizontal forces";
+    let text = stdout(&output);
+    assert_eq!(text.matches(reason).count(), 1, "{text}");
+    let line = text.lines().find(|line| line.contains(reason)).unwrap();
+    assert!(line.contains("Lowest torque, "), "{line}");
+    let page = fs::read_to_string(&report).unwrap();
+    assert_eq!(page.matches(reason).count(), 1);
+    assert_eq!(page.matches("<svg ").count(), 4);
 }
 
 #[test]
