@@ -6,6 +6,7 @@ pub mod analysis;
 pub mod comparison;
 pub mod findings;
 pub mod inspection;
+pub mod pieces;
 pub mod share;
 mod swing;
 pub mod view;

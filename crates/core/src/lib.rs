@@ -18,6 +18,7 @@
 pub mod compare;
 pub mod condition;
 pub mod curves;
+pub mod cut;
 pub mod events;
 pub mod filter;
 pub mod frame;

@@ -42,7 +42,13 @@ pub struct Session {
 }
 
 /// A small movement of the same player: everything a swing has, scaled down, around the same stance.
-fn small(player: &Swing, spin_nms: f64, share: f64, back_s: f64, down_s: f64) -> Swing {
+fn small(
+    player: &Swing,
+    (away_nms, through_nms): (f64, f64),
+    share: f64,
+    (back_s, down_s): (f64, f64),
+) -> Swing {
+    let size = player.mass_kg / 78.0;
     Swing {
         quiet_s: 0.9,
         backswing_s: back_s,
@@ -50,8 +56,8 @@ fn small(player: &Swing, spin_nms: f64, share: f64, back_s: f64, down_s: f64) ->
         follow_s: down_s,
         still_s: 0.4,
         top_after_transition_s: 0.0,
-        spin_away_nms: spin_nms,
-        spin_through_nms: 0.6 * spin_nms,
+        spin_away_nms: away_nms * size,
+        spin_through_nms: through_nms * size,
         share_top: player.share_address - share,
         share_impact: player.share_address + 0.3 * share,
         share_finish: player.share_address,
@@ -71,12 +77,12 @@ fn small(player: &Swing, spin_nms: f64, share: f64, back_s: f64, down_s: f64) ->
 
 /// A waggle of a player.
 pub fn waggle(player: &Swing) -> Swing {
-    small(player, 0.8, 0.04, 0.40, 0.30)
+    small(player, (0.8, 0.5), 0.04, (0.40, 0.30))
 }
 
 /// A practice half move of a player.
 pub fn half_move(player: &Swing) -> Swing {
-    small(player, 3.2, 0.15, 1.2, 0.9)
+    small(player, (7.0, 2.0), 0.18, (0.9, 0.7))
 }
 
 impl Session {

@@ -6,6 +6,7 @@ mod event_errors;
 mod files;
 mod guises;
 mod links;
+mod pieces;
 mod properties;
 mod quality;
 mod truth;

@@ -314,7 +314,7 @@ fn peaks_beyond_the_limits_are_heard() {
         Some("stop")
     );
     assert_eq!(
-        level_of(grown(&[0, 1], 9.0), &settings, "torque-implausible"),
+        level_of(grown(&[0, 1], 30.0), &settings, "torque-implausible"),
         Some("stop")
     );
 }

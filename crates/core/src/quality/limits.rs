@@ -105,7 +105,7 @@ pub(super) fn check(evidence: &Evidence<'_>, one_foot: bool) -> Vec<Note> {
 fn off_plates(evidence: &Evidence<'_>) -> Option<Note> {
     const FOLLOW_S: f64 = 0.4;
     let (from, mut to) = evidence.whole_s()?;
-    if let Some((_, impact)) = evidence.to_impact_s() {
+    if let Some((_, impact)) = evidence.until_impact_s() {
         to = to.max(impact + FOLLOW_S);
     }
     let window = evidence.samples((from, to));
@@ -135,7 +135,7 @@ fn off_plates(evidence: &Evidence<'_>) -> Option<Note> {
 /// back to the trail foot before impact (the "reverse" style of Ball K, Best R (2007) J Sports Sci
 /// 25(7):757–770, no error of technique): about half the weight is all their lead foot carries.
 fn vertical(evidence: &Evidence<'_>, one_foot: bool, bounds: &mut Vec<Bound>) {
-    let Some(window) = evidence.to_impact_s().map(|w| evidence.samples(w)) else {
+    let Some(window) = evidence.until_impact_s().map(|w| evidence.samples(w)) else {
         return;
     };
     let weight = evidence.weight_n();
@@ -262,7 +262,7 @@ fn free_moment(
 /// **Source:** derived: the couple in [`TORQUE_LIMIT_NM_PER_KG`] makes about 140 N·m for 80 kg, and
 /// 50 N·m for a quarter of a second about 12 N·m·s.
 fn torque(evidence: &Evidence<'_>, bounds: &mut Vec<Bound>) {
-    let Some((from, to)) = evidence.to_impact_s() else {
+    let Some((from, to)) = evidence.until_impact_s() else {
         return;
     };
     let Some(corners) =
@@ -294,7 +294,7 @@ fn torque(evidence: &Evidence<'_>, bounds: &mut Vec<Bound>) {
 /// Torque per kilogram beyond [`TORQUE_LIMIT_NM_PER_KG`], takeaway to impact, or anywhere when these
 /// are not known.
 fn torque_per_kg(evidence: &Evidence<'_>) -> Option<Note> {
-    let window = match evidence.to_impact_s() {
+    let window = match evidence.until_impact_s() {
         Some(window) => evidence.samples(window),
         None => 0..evidence.stance.t_s.len(),
     };

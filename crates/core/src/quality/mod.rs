@@ -71,7 +71,7 @@ impl Evidence<'_> {
     }
 
     /// Takeaway to impact, when both are known and in order.
-    fn to_impact_s(&self) -> Option<(f64, f64)> {
+    fn until_impact_s(&self) -> Option<(f64, f64)> {
         let takeaway = self.events.time(EventKind::Takeaway)?;
         let impact = self.events.time(EventKind::Impact)?;
         (takeaway < impact).then_some((takeaway, impact))
