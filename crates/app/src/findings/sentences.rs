@@ -203,6 +203,9 @@ fn when(comparison: &Comparison) -> String {
     let Some(torque) = comparison.curves.iter().find(|c| c.name == "torque_nm") else {
         return "The turning force over the whole swing was not compared".into();
     };
+    if torque.a.n == 0 && torque.b.n == 0 {
+        return "The plates did not measure what turns the player, so nothing is said of the turning force".into();
+    }
     let test = match &torque.tests {
         Ok(tests) => tests.first(),
         Err(why) => {
