@@ -138,9 +138,10 @@ pub fn missing_axes(recording: &Recording) -> Vec<Note> {
                 "axis-missing",
                 Level::Stop,
                 format_args!(
-                    "{} of {} never changes while the plate carries weight: the channel is not connected or not exported.",
+                    "{} of {} never {} while the plate carries weight: not connected, or not exported.",
                     silent.join(" and "),
-                    plate.label
+                    plate.label,
+                    if silent.len() == 1 { "changes" } else { "change" }
                 ),
                 "Check the cable and the export; until then torque, impulse and shear are not to be used.",
             ));
