@@ -5,9 +5,12 @@ import { mountCursor } from './cursor.js';
 import { at } from './dom.js';
 import { mountDrop } from './drop.js';
 import { start } from './engine.js';
+import { mountFindings } from './findings.js';
 import { mountKeys } from './keys.js';
 import { mountMarkers } from './markers.js';
 import { build } from './pkg/build.js';
+import { mountReceived } from './received.js';
+import { mountSend } from './send.js';
 import { mountSettings } from './settings.js';
 import { changed } from './state.js';
 import { mountTable } from './table.js';
@@ -26,12 +29,17 @@ try {
   mountMarkers();
   mountCursor();
   mountTable(definitions);
+  mountFindings();
+  mountSend();
   mountKeys();
   mountDrop();
+  mountReceived();
   document.documentElement.dataset.ready = '';
   changed();
 } catch (error) {
   at('sentence', HTMLHeadingElement).textContent = 'Footing cannot start in this browser';
   at('lead-in', HTMLParagraphElement).textContent =
+  mountFindings();
+  mountSend();
     `It needs WebAssembly, workers and DecompressionStream; the browser says: ${error instanceof Error ? error.message : error}. Try a browser of the last three years.`;
 }

@@ -18,6 +18,20 @@
  *   impact_shift: string, a: string, b: string}} Row
  * @typedef {{handed: string, about: string, target_azimuth_deg: number | null, low_pass: number | 'off' | 'auto',
  *   mass_kg: number | null, zero_quiet: boolean}} Settings
+ * @typedef {{id: string, label: string, unit: string, a: string, b: string, change: string, interval: string, spread: string,
+ *   verdict: string, verdict_id: string, details: [string, string][], estimated: boolean, definition: [string, string, string],
+ *   picture: {a: number[], b: number[], mean_a: number, mean_b: number, interval: [number, number] | null,
+ *     band: [number, number] | null, alt: string} | null}} Finding
+ * @typedef {{sentences: [string, string, string], counted: number, rows: Finding[], notes: {code: string, text: string}[],
+ *   paired: boolean, linear: boolean, sets: {label: string, swings: number, set_aside: number}[]}} Said
+ * @typedef {{curve: string, label: string, sentence: string,
+ *   marks: {pct: [number, number], span_s: [number, number] | null, higher: boolean}[]}} Difference
+ * @typedef {{x: number, nodes: number, top_node: number | null, span_s: [number, number], about: string, torque: [Chart, Chart],
+ *   angle: Chart, plan: Plan, events: [string, number][], differences: Difference[]}} Compared
+ * @typedef {{said: Said, compared: Compared, document: any, columns: Float64Array[]}} Comparison
+ * @typedef {Comparison & {words: {title: string | null, cue: string | null, holds: [string, string][]}}} Received
+ * @typedef {{fragment: string, url: string, characters: number, qr_url: string, qr: string | null, qr_modules: number | null,
+ *   holds: [string, string][]}} Link
  * @typedef {object} Recording
  * @property {number} id
  * @property {string} name
@@ -30,6 +44,7 @@
  * @property {boolean} held  the worker holds it
  * @property {RecordingView | null} view
  */
+ * @property {string} aside  why it is set aside; empty when it counts
 
 const recordings = /** @type {Recording[]} */ ([]);
 
@@ -56,6 +71,16 @@ export const state = {
   sets: /** @type {Shown | null} */ (null),
   rows: /** @type {Row[]} */ ([]),
   open: /** @type {Set<string>} */ (new Set()),
+  /** How the two sets are compared. */
+  choice: { paired: false, linear: false },
+  /** What A and B come to, as the receiver of a link will read it; or why they cannot be compared. */
+  comparison: /** @type {Comparison | {problem: string} | null} */ (null),
+  /** What a person adds to a link, and where the page is hosted when it is not this address. */
+  words: { title: '', cue: '' },
+  base: '',
+  link: /** @type {Link | {problem: string} | null} */ (null),
+  /** What the address holds; the page shows nothing else while there is one. */
+  received: /** @type {Received | {problem: string} | null} */ (null),
   busy: '',
   fault: '',
 };
@@ -81,7 +106,16 @@ export function changed() {
 export const selected = () => state.recordings.find((r) => r.id === state.selected) ?? null;
 
 /** @param {SetName} set */
-export const idsOf = (set) => state.recordings.filter((r) => r.set === set && r.held).map((r) => r.id);
+export const idsOf = (set) => state.recordings.filter((r) => r.set === set && r.held && r.aside === '').map((r) => r.id);
+
+/** How many recordings of a set a person set aside. @param {SetName} set */
+export const asideOf = (set) => state.recordings.filter((r) => r.set === set && r.held && r.aside !== '').length;
+
+/** A set's label as it is written; the page's own when it was emptied. @param {'A' | 'B'} set */
+export const labelOf = (set) => state.labels[set].trim() || { A: 'before', B: 'after' }[set];
+
+/** The comparison, when there is one. */
+export const compared = () => (state.comparison && !('problem' in state.comparison) ? state.comparison : null);
 
 export const hasSets = () => idsOf('A').length > 0 && idsOf('B').length > 0;
 

@@ -1,7 +1,7 @@
 // The table of measures; each row opens its definition, formula and source.
 
 import { at, follow, make, write } from './dom.js';
-import { changed, idsOf, onChange, selected, shown, state } from './state.js';
+import { changed, compared, idsOf, onChange, selected, shown, state } from './state.js';
 
 /** @typedef {import('./state.js').Row} Row */
 
@@ -106,7 +106,8 @@ export function mountTable(definitions) {
 
   onChange(() => {
     const one = selected();
-    write(at('sentence', HTMLHeadingElement), one?.view?.sentence ?? opening());
+    // With two sets, what they come to is said instead.
+    if (!compared()) write(at('sentence', HTMLHeadingElement), one?.view?.sentence ?? opening());
     at('lead-in', HTMLParagraphElement).hidden = state.recordings.length > 0 && one !== null;
     write(at('context', HTMLParagraphElement), one ? [one.name, setLabel(one.set)].filter((t) => t !== '').join(' · ') : '');
     write(at('about', HTMLParagraphElement), shown()?.bench.about ?? '');

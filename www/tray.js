@@ -1,8 +1,9 @@
 // The Tray: what was dropped, what was recognised, which set it belongs to.
 
+import { asideLine, updateAside } from './aside.js';
 import { at, follow, make, write } from './dom.js';
 import { changed, idsOf, onChange, state } from './state.js';
-import { assign, cancel, remove, select } from './work.js';
+import { assign, cancel, refresh, remove, select } from './work.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
 
@@ -28,7 +29,7 @@ function create(recording) {
     '×',
   );
   const facts = make('details', { class: 'facts' }, make('summary', {}), make('dl', {}));
-  item.append(make('div', { class: 'line' }, name, away), sets, make('p', { class: 'brief' }), make('ul', { class: 'notes' }), facts);
+  item.append(make('div', { class: 'line' }, name, away), sets, asideLine(recording), make('p', { class: 'brief' }), make('ul', { class: 'notes' }), facts);
   return item;
 }
 
@@ -43,7 +44,9 @@ function update(item, recording) {
   name.setAttribute('aria-pressed', String(recording.id === state.selected));
   item.classList.toggle('selected', recording.id === state.selected);
   item.dataset.status = recording.status;
-  for (const input of item.querySelectorAll('input')) input.checked = input.value === recording.set;
+  item.dataset.aside = recording.aside === '' ? 'no' : 'yes';
+  updateAside(inside(item, '.aside-line'), recording);
+  for (const input of item.querySelectorAll('input')) if (input.type === 'radio') input.checked = input.value === recording.set;
   const view = recording.view?.tray;
   const fact = (/** @type {string} */ which) => view?.facts.find((f) => f.name === which)?.text ?? '';
   write(
@@ -83,6 +86,7 @@ export function mountTray() {
     input.addEventListener('input', () => {
       state.labels[set] = input.value;
       changed();
+      void refresh();
     });
   }
   onChange(() => {

@@ -1,7 +1,7 @@
 // What happens to files and recordings: reading, analysing again, forgetting.
 
 import { ask, end, Ended, onRestart } from './engine.js';
-import { changed, fitWindow, hasSets, idsOf, selected, state } from './state.js';
+import { asideOf, changed, fitWindow, hasSets, idsOf, labelOf, selected, state } from './state.js';
 
 /** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName}} Dropped */
 
@@ -107,6 +107,7 @@ export const readAll = latest(async () => {
 
 /** @param {import('./state.js').Recording} recording */
 async function read(recording) {
+      aside: '',
   try {
     const buffer = await recording.blob.arrayBuffer();
     // It may have been cancelled while the disk was slow.
@@ -195,6 +196,56 @@ export function remove(recording) {
 /** @param {import('./state.js').Recording} recording @param {import('./state.js').SetName} set */
 export function assign(recording, set) {
   recording.set = set;
+  changed();
+  void refresh();
+  state.comparison = hasSets() ? await compare(a, b) : null;
+  state.link = null;
+  changed();
+}
+
+/** @param {Uint32Array} a @param {Uint32Array} b */
+async function compare(a, b) {
+  // Pairs need as many swings in both sets: without them the choice waits.
+  const paired = state.choice.paired && a.length === b.length;
+  const choice = {
+    labels: [labelOf('A'), labelOf('B')],
+    paired,
+    linear: state.choice.linear,
+    set_aside: [asideOf('A'), asideOf('B')],
+  };
+  try {
+    return await ask('compare', { a, b, choice });
+  } catch (error) {
+    if (error instanceof Ended) throw error;
+    return { problem: sentence(error) };
+  }
+}
+
+let packing = Promise.resolve();
+
+/** Packs the newest comparison, with what was typed, into a link to the page at `base`; one after the other. @param {string} base */
+export function pack(base) {
+  packing = packing.then(async () => {
+    try {
+      state.link = await ask('pack', { words: { ...state.words }, base });
+    } catch (error) {
+      // A fresh worker compares again, and the link is asked for again after that.
+      state.link = error instanceof Ended ? null : { problem: sentence(error) };
+    }
+    changed();
+  });
+}
+
+/** Leaves a recording out of its set for a reason, or counts it again. @param {import('./state.js').Recording} recording @param {string} reason */
+export function setAside(recording, reason) {
+  recording.aside = reason.trim();
+  changed();
+  void refresh();
+}
+
+/** @param {Partial<typeof state.choice>} change */
+export function choose(change) {
+  Object.assign(state.choice, change);
   changed();
   void refresh();
 }

@@ -24,6 +24,8 @@
     },
     sets: ({ a, b, one }) => glue.show_sets(a, b, one),
     measures: ({ one, a, b }) => glue.show_measures(one, a, b),
+    compare: ({ a, b, choice }) => glue.compare_sets(a, b, choice),
+    pack: ({ words, base }) => glue.pack_link(words, base),
     forget: ({ id }) => glue.forget(id),
   };
 

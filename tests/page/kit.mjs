@@ -142,6 +142,17 @@ export async function ready(page, count) {
   await settled(page);
 }
 
+/** Twelve swings of the invented player, six in each set. @param {Page} page */
+export async function twoSets(page) {
+  await page.selectOption('#handed', 'left');
+  const names = ['before', 'after'].flatMap((set) => [1, 2, 3, 4, 5, 6].map((i) => `harbour-range-${set}-${i}.c3d`));
+  await drop(page, await Promise.all(names.map(sample)));
+  await ready(page, 12);
+  for (const name of names.slice(6)) await page.locator('.recording', { hasText: name }).getByLabel('B', { exact: true }).check();
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('B, after: 6 swings'));
+  await settled(page);
+}
+
 /** Waits until two frames brought nothing new. @param {Page} page */
 export async function settled(page) {
   let before = '';

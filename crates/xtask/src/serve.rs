@@ -114,6 +114,8 @@ fn reply(site: &Path, method: &Method, url: &str) -> Reply {
     let kind = media_type(&file);
     if kind.starts_with("text/html") {
         headers.push(("Content-Security-Policy", policy(&body)));
+    } else if kind.starts_with("text/javascript") {
+        headers.push(("Content-Security-Policy", script_policy(&file).to_owned()));
     }
     headers.push(("Content-Type", kind.to_owned()));
     Reply {
@@ -177,6 +179,16 @@ fn media_type(file: &Path) -> &'static str {
     }
 }
 
+/// The policy of a script that is started as a worker, which does not inherit the page's: only the
+/// service worker fetches, and from its own host alone.
+fn script_policy(file: &Path) -> &'static str {
+    if file.file_name().is_some_and(|name| name == "sw.js") {
+        "default-src 'none'; script-src 'self'; connect-src 'self'"
+    } else {
+        "default-src 'none'"
+    }
+}
+
 /// The policy a page states in its own `<meta>`, as a header, with what only a header can say.
 /// A page without one gets the strictest.
 fn policy(html: &[u8]) -> String {
@@ -229,6 +241,7 @@ mod tests {
                     content=\"default-src 'none';\n    script-src 'self'\">";
         std::fs::write(folder.join("site/index.html"), html).unwrap();
         std::fs::write(folder.join("site/pkg/a b.js"), "1").unwrap();
+        std::fs::write(folder.join("site/sw.js"), "2").unwrap();
         folder
     }
 
@@ -266,6 +279,15 @@ mod tests {
         }
         let script = ask("GET /pkg/a%20b.js");
         assert!(script.contains("Content-Type: text/javascript"), "{script}");
+        assert!(
+            script.contains("Content-Security-Policy: default-src 'none'\r\n"),
+            "{script}"
+        );
+        let keeper = ask("GET /sw.js");
+        assert!(
+            keeper.contains("script-src 'self'; connect-src 'self'\r\n"),
+            "{keeper}"
+        );
         for outside in [
             "/../secret.txt",
             "/pkg/../../secret.txt",

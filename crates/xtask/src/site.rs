@@ -10,6 +10,7 @@
 //! | `worker_source.js` | `workerSource`: text of the worker's classic script, glue first |
 //! | `samples.js` | `samples`: what `samples/index.json` lists; `sampleBytes(file)` |
 //! | `build.js` | `build`: version, commit, date, and whether the working copy had changes |
+//! | `kept.js` | a classic script that tells the service worker which files to keep, and a stamp |
 //!
 //! Bytes travel as gzip in base64 and are unpacked by the browser's own `DecompressionStream`:
 //! a third of the plain base64 on hosts that do not compress, and less than it on those that do,
@@ -120,7 +121,41 @@ fn assemble(house: &House, bound: &Bound, site: &Path) -> Result<()> {
     write(
         "build.js",
         &format!("export const build = {};\n", stamp(house)?),
-    )
+    )?;
+    write("kept.js", &kept_script(site)?)
+}
+
+/// Lists what the page is made of for the service worker: not the sample files (the page carries
+/// those it offers), not types, not the worker's own scripts. The stamp changes with any of them.
+fn kept_script(site: &Path) -> Result<String> {
+    let mut files = Vec::new();
+    let mut contents = Vec::new();
+    let mut folders = vec![site.to_path_buf()];
+    while let Some(folder) = folders.pop() {
+        for path in house::sorted(&folder)? {
+            let name = path
+                .strip_prefix(site)?
+                .to_string_lossy()
+                .replace('\\', "/");
+            if path.is_dir() {
+                if name != "samples" {
+                    folders.push(path);
+                }
+                continue;
+            }
+            contents.extend(name.bytes());
+            contents.extend(std::fs::read(&path)?);
+            if !name.ends_with(".d.ts") && !["sw.js", "worker.js", "pkg/kept.js"].contains(&&*name)
+            {
+                files.push(name);
+            }
+        }
+    }
+    files.sort();
+    // The address of the page itself, as a link has it.
+    files.insert(0, "./".to_owned());
+    let kept = json!({ "stamp": house::fingerprint(&contents), "files": files });
+    Ok(format!("self.footingKept = {kept};\n"))
 }
 
 fn wasm_module(gzip: &[u8]) -> String {
@@ -243,6 +278,30 @@ mod tests {
         assert!(module.contains(r#""handed":"left""#), "{module}");
         assert!(module.contains(r#""name":"one.csv""#), "{module}");
         assert!(!module.contains("unlisted"), "{module}");
+    }
+
+    #[test]
+    fn the_service_worker_keeps_what_the_page_is_made_of_and_nothing_else() {
+        let site = scratch("kept");
+        for name in [
+            "index.html",
+            "sw.js",
+            "worker.js",
+            "pkg/wasm.js",
+            "pkg/wasm.d.ts",
+            "samples/one.csv",
+        ] {
+            house::write(&site.join(name), name).unwrap();
+        }
+        let script = kept_script(&site).unwrap();
+        house::write(&site.join("pkg/wasm.js"), "newer").unwrap();
+        let newer = kept_script(&site).unwrap();
+        std::fs::remove_dir_all(&site).unwrap();
+        assert!(
+            script.contains(r#""files":["./","index.html","pkg/wasm.js"]"#),
+            "{script}"
+        );
+        assert_ne!(script, newer, "the stamp follows the files");
     }
 
     #[test]

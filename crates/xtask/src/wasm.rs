@@ -11,7 +11,7 @@ use crate::house::{self, House, run, say};
 use crate::toolchain::{TARGET, Toolchain};
 
 /// The gzipped wasm must stay below this: it is what a phone downloads first.
-const GZIP_LIMIT_BYTES: usize = 350_000;
+const GZIP_LIMIT_BYTES: usize = 500_000;
 
 /// The binding generator's output for one wasm.
 pub struct Bound {
@@ -48,6 +48,8 @@ fn compile(house: &House, toolchain: &Toolchain) -> Result<PathBuf> {
         .current_dir(&house.root)
         .args(["build", "--release", "--package", "footing-web", "--lib"])
         .env("CARGO_TARGET_DIR", &target)
+        // Size first: only the science is kept fast, by its own entry in the workspace's profile.
+        .env("CARGO_PROFILE_RELEASE_OPT_LEVEL", "s")
         // The binding generator reads the compiler's list of target features and then drops it
         // with the names: stripping before that would leave it guessing.
         .env("CARGO_PROFILE_RELEASE_STRIP", "none");
@@ -163,7 +165,7 @@ mod tests {
     fn the_size_limit_bites() {
         assert!(within_limit(GZIP_LIMIT_BYTES - 1).is_ok());
         let error = within_limit(GZIP_LIMIT_BYTES).unwrap_err().to_string();
-        assert!(error.contains("350000 bytes"), "{error}");
+        assert!(error.contains("500000 bytes"), "{error}");
     }
 
     #[test]

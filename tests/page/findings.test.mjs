@@ -1,0 +1,193 @@
+// Findings: what A and B come to, in sentences, a table and marks; swings set aside; files to keep.
+
+import assert from 'node:assert/strict';
+import { execFile } from 'node:child_process';
+import { readFile } from 'node:fs/promises';
+import { after, before, test } from 'node:test';
+import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
+
+import * as kit from './kit.mjs';
+
+let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
+let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
+
+before(async () => {
+  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
+});
+
+after(async () => {
+  await browser.close();
+  host.close();
+});
+
+/**
+ * @param {string} name
+ * @param {(page: import('playwright-core').Page) => Promise<void>} check
+ * @param {import('playwright-core').BrowserContextOptions} [options]
+ */
+function onPage(name, check, options) {
+  test(name, async () => {
+    const { page, complaints, close } = await kit.open(browser, host.url, options);
+    try {
+      await check(page);
+      assert.deepEqual(complaints, [], 'the page complains about nothing');
+    } finally {
+      await close();
+    }
+  });
+}
+
+const NUMBERS = [1, 2, 3, 4, 5, 6];
+
+onPage('the numbers of the table and of its CSV are those the command computes from the same files', async (page) => {
+  await kit.twoSets(page);
+  const samples = (/** @type {string} */ set) => NUMBERS.map((i) => fileURLToPath(new URL(`../../samples/harbour-range-${set}-${i}.c3d`, import.meta.url)));
+  const command = process.env.FOOTING;
+  assert.ok(command, 'FOOTING names the command');
+  const { stdout } = await promisify(execFile)(command, ['compare', '--a', ...samples('before'), '--b', ...samples('after'), '--handed', 'left', '--json'], { maxBuffer: 1 << 26 });
+  const expected = JSON.parse(stdout);
+  const rows = await page.locator('#findings tr[data-finding]').evaluateAll((all) =>
+    all.map((tr) => ({ id: tr.getAttribute('data-finding') ?? '', verdict: tr.getAttribute('data-verdict') ?? '', cells: [...tr.querySelectorAll('td')].map((td) => td.textContent ?? '') })),
+  );
+  assert.ok(rows.length > 30, `${rows.length} rows`);
+  const compared = rows.filter((row) => row.verdict !== 'absent');
+  for (const { id, cells } of compared) {
+    const measure = expected.measures[id];
+    const digits = cells[0].split('.')[1]?.length ?? 0;
+    const half = 0.51 * 10 ** -digits;
+    for (const [i, value] of [measure.a.mean, measure.b.mean, measure.change].entries()) {
+      assert.ok(Math.abs(kit.number(cells[i]) - value) <= half, `${id}: ${cells[i]} is ${value}`);
+    }
+    assert.ok(cells[6].startsWith(measure.verdict), `${id}: ${cells[6]}`);
+  }
+  assert.match(await page.innerText('#findings .counted'), new RegExp(`^${compared.length} measures read at once`));
+  const sentences = [await page.innerText('#sentence'), ...(await page.locator('#sentences-more p').allInnerTexts())];
+  assert.deepEqual(sentences, expected.sentences);
+
+  await page.locator('#send-open').click();
+  const [file] = await Promise.all([page.waitForEvent('download'), page.locator('#send-csv').click()]);
+  assert.equal(file.suggestedFilename(), 'footing-measures.csv');
+  const lines = (await readFile(await file.path(), 'utf8')).split('\r\n');
+  const head = lines[0].split(',');
+  const line = lines.find((text) => text.startsWith('torque_zero_cross_s,'))?.split(',') ?? [];
+  const field = (/** @type {string} */ name) => line[head.indexOf(name)];
+  const crossing = expected.measures.torque_zero_cross_s;
+  assert.ok(Math.abs(Number(field('change')) - crossing.change) < 5e-4, field('change'));
+  assert.equal(Number(field('a_n')), 6);
+  assert.equal(field('a_swings').split(' ').length, 6);
+  const [json] = await Promise.all([page.waitForEvent('download'), page.locator('#send-json').click()]);
+  const document = JSON.parse(await readFile(await json.path(), 'utf8'));
+  assert.equal(document.format, 'footing-comparison/1');
+  assert.equal(document.measures.torque_zero_cross_s.verdict, crossing.verdict);
+  const [png] = await Promise.all([page.waitForEvent('download'), page.locator('#send-png').click()]);
+  const picture = await readFile(await png.path());
+  assert.equal(picture.subarray(1, 4).toString(), 'PNG');
+  assert.ok(picture.length > 20_000, `${picture.length} bytes`);
+});
+
+onPage('the first sentence is the largest thing on the page, and the table is sorted by what changed', async (page) => {
+  await kit.twoSets(page);
+  const largest = await page.evaluate(() => {
+    const size = (/** @type {Element} */ e) => parseFloat(getComputedStyle(e).fontSize);
+    const all = [...document.querySelectorAll('body *')].filter((e) => e.getClientRects().length > 0 && [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent?.trim()));
+    const most = Math.max(...all.map(size));
+    return all.filter((e) => size(e) === most).map((e) => e.id);
+  });
+  assert.deepEqual(largest, ['sentence']);
+  const order = ['clear', 'average', 'unsettled', 'ordinary', 'few', 'absent'];
+  const verdicts = await page.locator('#findings tr[data-finding]').evaluateAll((all) => all.map((tr) => tr.getAttribute('data-verdict') ?? ''));
+  const ranks = verdicts.map((v) => order.indexOf(v));
+  assert.deepEqual(ranks, [...ranks].sort((a, b) => a - b));
+  assert.equal(verdicts[0], 'clear');
+});
+
+onPage('a row opens its definition, formula, source and details; its picture has a dot for every swing', async (page) => {
+  await kit.twoSets(page);
+  const row = page.locator('tr[data-finding="torque_zero_cross_s"]');
+  assert.equal(await row.locator('circle.of-a').count(), 6);
+  assert.equal(await row.locator('rect.of-b').count(), 6);
+  assert.match((await row.locator('svg').getAttribute('aria-label')) ?? '', /6 swings of A and 6 of B/);
+  // The places of the dots follow the numbers: the swings of B cross zero earlier, so they lie further left.
+  const mean = (/** @type {string} */ query, /** @type {string} */ name) =>
+    row.locator(query).evaluateAll((all, key) => all.reduce((sum, e) => sum + Number(e.getAttribute(key)), 0) / all.length, name);
+  assert.ok((await mean('rect.of-b', 'x')) < (await mean('circle.of-a', 'cx')));
+  await row.getByRole('button').click();
+  const more = page.locator('#finding-torque_zero_cross_s');
+  const text = await more.innerText();
+  for (const part of ['meaning', 'formula', 'source', 'permutation p', 'exact, 924 arrangements', 'Holm', 'Hedges g', 'lag-1 correlation', 'torque_zero_cross_s']) {
+    assert.ok(text.includes(part), `${part} is missing: ${text}`);
+  }
+});
+
+onPage('stretches in which the curves differ are marked under the chart where their seconds lie', async (page) => {
+  await kit.twoSets(page);
+  await page.getByRole('button', { name: 'A and B' }).click();
+  await kit.settled(page);
+  const said = await page.locator('.chart-torque .strip-say').innerText();
+  assert.match(said, /B lies (above|below) A .*% of the swing, p .*arrangements of the swings, 6 and 6 swings/);
+  const frame = ((await page.locator('.chart-torque canvas').getAttribute('data-frame')) ?? '').split(' ').map(Number);
+  const bars = await page.locator('.chart-torque .bar-mark').evaluateAll((all) => all.map((e) => ({ left: parseFloat(/** @type {HTMLElement} */ (e).style.left), width: parseFloat(/** @type {HTMLElement} */ (e).style.width) })));
+  assert.ok(bars.length > 0);
+  for (const { left, width } of bars) assert.ok(left >= frame[0] - 1 && left + width <= frame[1] + 1, `${left} + ${width} in ${frame}`);
+  // By one stretch as a whole the nodes are others, and the page says so.
+  await page.locator('#align-whole').click();
+  await kit.settled(page);
+  assert.match(await page.innerText('#findings-how'), /as one stretch/);
+  assert.notEqual(await page.locator('.chart-torque .strip-say').innerText(), said);
+});
+
+onPage('a swing set aside with a reason changes n and the sentence; put back, everything is as before', async (page) => {
+  await kit.twoSets(page);
+  const sentences = () => page.locator('#reading').innerText();
+  const [before, counted] = [await sentences(), await page.innerText('#findings .counted')];
+  await page.getByRole('button', { name: 'Set harbour-range-after-6.c3d aside' }).click();
+  await page.getByLabel('Why harbour-range-after-6.c3d is set aside').fill('mishit');
+  await page.keyboard.press('Enter');
+  await page.waitForFunction((old) => document.querySelector('#findings .counted')?.textContent !== old, counted);
+  await kit.settled(page);
+  assert.match(await page.innerText('#findings .counted'), /A, before: 6 swings; B, after: 5 swings/);
+  assert.match(await sentences(), /6 and 5 swings of one player/);
+  assert.match(await page.innerText('#recordings'), /Set aside: mishit/);
+  const notes = await page.locator('#findings .comparison-notes').innerText();
+  assert.match(notes, /1 of after set aside by hand/);
+  assert.match(notes, /6 swings in before, 5 in after: the intervals allow for it/);
+  assert.ok(await page.locator('#design-paired').isDisabled(), 'pairs need as many swings in both sets');
+  await page.getByRole('button', { name: 'Put harbour-range-after-6.c3d back' }).click();
+  await page.waitForFunction((old) => document.querySelector('#findings .counted')?.textContent === old, counted);
+  await kit.settled(page);
+  assert.equal(await sentences(), before);
+});
+
+onPage('swing by swing is another comparison, and says so', async (page) => {
+  await kit.twoSets(page);
+  const interval = () => page.locator('tr[data-finding="torque_zero_cross_s"] td').nth(3).innerText();
+  const separate = await interval();
+  await page.locator('#design-paired').click();
+  await page.waitForFunction(() => document.querySelector('#design-paired[aria-pressed="true"]'));
+  await kit.settled(page);
+  assert.notEqual(await interval(), separate);
+  await page.locator('tr[data-finding="torque_zero_cross_s"] button').click();
+  assert.match(await page.locator('#finding-torque_zero_cross_s').innerText(), /paired t p/);
+});
+
+onPage('two swings a side are too few to say, and the page says so', async (page) => {
+  await page.selectOption('#handed', 'left');
+  await kit.drop(page, await Promise.all(['before-1', 'before-2', 'after-1', 'after-2'].map((name) => kit.sample(`harbour-range-${name}.c3d`))));
+  await kit.ready(page, 4);
+  for (const name of ['after-1', 'after-2']) await page.locator('.recording', { hasText: `harbour-range-${name}.c3d` }).getByLabel('B', { exact: true }).check();
+  await page.waitForFunction(() => document.querySelector('#sentence')?.textContent?.startsWith('There are too few swings'));
+  await kit.settled(page);
+  const verdicts = new Set(await page.locator('#findings tr[data-finding]').evaluateAll((all) => all.map((tr) => tr.getAttribute('data-verdict'))));
+  assert.deepEqual([...verdicts].sort(), ['absent', 'few']);
+  assert.match(await page.locator('#findings .comparison-notes').innerText(), /at least three a side are needed/);
+});
+
+onPage('a label typed by the coach is in the sentence, the table and the notes', async (page) => {
+  await kit.twoSets(page);
+  await page.fill('#label-B', 'step-in');
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('B, step-in: 6 swings'));
+  await kit.settled(page);
+  assert.match(await page.innerText('#sentence'), /in “step-in” .*than in “before”/);
+  assert.equal(await page.locator('#findings thead th').nth(2).innerText(), 'B, step-in');
+});

@@ -1,0 +1,319 @@
+// The link: sent, opened with nothing but itself, damaged, offline, by machine and by eye.
+
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+
+import axe from 'axe-core';
+import jsQR from 'jsqr';
+import { PNG } from 'pngjs';
+
+import * as kit from './kit.mjs';
+
+let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
+let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
+
+/** What the sender saw, and the link they sent; made once. */
+const sent = { url: '', sentences: /** @type {string[]} */ ([]), rows: /** @type {string[][]} */ ([]) };
+
+const TITLE = 'K-07, 7-iron';
+const CUE = 'Step into the lead heel before the club is back';
+const MARKUP = '<img src=x onerror=hi>';
+
+/** @param {import('playwright-core').Page} page @param {string} within */
+const rowsOf = (page, within) =>
+  page.locator(`${within} tr[data-finding]:not([data-verdict="absent"])`).evaluateAll((all) =>
+    // The picture's cell holds no text: single swings are not sent.
+    all.map((tr) => [tr.getAttribute('data-finding') ?? '', ...[...tr.querySelectorAll('td')].map((td) => td.textContent ?? '')]),
+  );
+
+/** @param {import('playwright-core').Page} page */
+const senderSentences = async (page) => [await page.innerText('#sentence'), ...(await page.locator('#sentences-more p').allInnerTexts())];
+
+/** @param {import('playwright-core').Page} page */
+const receiverSentences = (page) => page.locator('#received-sentences > *').allInnerTexts();
+
+/** Opens the Send panel and waits until the link is there. @param {import('playwright-core').Page} page */
+async function send(page) {
+  await page.locator('#send-open').click();
+  await page.fill('#send-title-text', TITLE);
+  await page.fill('#send-cue', CUE);
+  await page.waitForFunction((cue) => document.querySelector('#send-holds')?.textContent?.includes(cue), CUE);
+  return page.inputValue('#send-url');
+}
+
+before(async () => {
+  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
+  const { page, close } = await kit.open(browser, host.url);
+  await kit.twoSets(page);
+  await page.fill('#label-B', MARKUP);
+  await page.waitForFunction((label) => document.querySelector('#findings .counted')?.textContent?.includes(label), MARKUP);
+  await kit.settled(page);
+  sent.sentences = await senderSentences(page);
+  sent.rows = await rowsOf(page, '#findings');
+  sent.url = await send(page);
+  await close();
+});
+
+after(async () => {
+  await browser.close();
+  host.close();
+});
+
+/** @param {string} url @param {import('playwright-core').BrowserContextOptions} [options] */
+async function receive(url, options) {
+  const opened = await kit.open(browser, url, options);
+  await opened.page.waitForSelector('#received:not([hidden])');
+  return opened;
+}
+
+test('a fresh browser with no files shows the same sentences and the same numbers, digit for digit', async () => {
+  assert.ok(sent.url.startsWith(`${host.url}#f1=`), sent.url.slice(0, 60));
+  assert.ok(sent.url.length <= 1500, `${sent.url.length} characters`);
+  const { page, complaints, close } = await receive(sent.url);
+  assert.deepEqual(await receiverSentences(page), sent.sentences);
+  assert.equal(await page.innerText('#received-cue'), CUE);
+  assert.equal(await page.innerText('#received-title'), TITLE);
+  assert.ok((await kit.pixels(page, '.picture-seen-a canvas', kit.AWAY, 24)) > 100, 'the area away is hatched');
+  assert.ok((await kit.pixels(page, '.picture-seen-b canvas', kit.TOWARD)) > 1000, 'the area toward is filled');
+  assert.ok((await kit.pixels(page, '.picture-seen-feet canvas', '#1f1b16', 24)) > 100, 'the feet are drawn');
+  await page.locator('#received-closer > summary').click();
+  await page.waitForSelector('#received-table tr[data-finding]');
+  assert.deepEqual(await rowsOf(page, '#received-table'), sent.rows);
+  assert.ok(sent.rows.length > 30);
+  assert.deepEqual(complaints, []);
+  await close();
+});
+
+test('a label that is markup is text, at the sender and at the receiver', async () => {
+  const { page, close } = await receive(sent.url);
+  await page.locator('#received-closer > summary').click();
+  await page.waitForSelector('#received-table tr[data-finding]');
+  assert.ok((await page.innerText('#received-sentences')).includes(MARKUP));
+  assert.ok((await page.innerText('#received-table thead')).includes(MARKUP));
+  assert.equal(await page.locator('#received img').count(), 0);
+  await close();
+});
+
+test('what the link holds is said before it is shared, and holds no file name', async () => {
+  const { page, close } = await kit.open(browser, host.url);
+  await kit.twoSets(page);
+  await send(page);
+  const holds = await page.innerText('#send-holds');
+  for (const part of [TITLE, CUE, '6 swings', 'left-handed; nothing else', 'vertical torque', 'foot-to-foot CoP angle']) {
+    assert.ok(holds.includes(part), `${part}: ${holds}`);
+  }
+  assert.ok(!holds.includes('.c3d'));
+  assert.match(await page.innerText('#send'), /cannot be taken back/);
+  assert.match(await page.innerText('#send-length'), /^\d{3,4} characters$/);
+  // Typing is cut at the limits, and a link never loses what was typed before.
+  await page.fill('#send-cue', '');
+  await page.locator('#send-cue').pressSequentially('x'.repeat(150));
+  assert.equal((await page.inputValue('#send-cue')).length, 140);
+  await close();
+});
+
+test('copying puts the link on the clipboard; where that is refused the link is selected', async () => {
+  const { page, close } = await kit.open(browser, host.url, { permissions: ['clipboard-read', 'clipboard-write'] });
+  await kit.twoSets(page);
+  const url = await send(page);
+  await page.locator('#send-copy').click();
+  await page.waitForFunction(() => document.querySelector('#send-status')?.textContent === 'The link is copied.');
+  assert.equal(await page.evaluate(() => navigator.clipboard.readText()), url);
+  await page.evaluate(() => {
+    navigator.clipboard.writeText = () => Promise.reject(new Error('no'));
+  });
+  await page.locator('#send-copy').click();
+  await page.waitForFunction(() => document.querySelector('#send-status')?.textContent?.includes('selected'));
+  const selected = await page.evaluate(() => {
+    const area = /** @type {HTMLTextAreaElement} */ (document.activeElement);
+    return area.value.slice(area.selectionStart, area.selectionEnd);
+  });
+  assert.equal(selected, url);
+  await close();
+});
+
+test('the QR code on the screen, read by another decoder, opens the same comparison', async () => {
+  for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
+    const { page, close } = await kit.open(browser, host.url, { colorScheme, deviceScaleFactor: 2 });
+    await kit.twoSets(page);
+    await send(page);
+    const picture = PNG.sync.read(await page.locator('#send-qr svg').screenshot());
+    const read = jsQR(new Uint8ClampedArray(picture.data), picture.width, picture.height);
+    assert.ok(read, `${colorScheme}: the code is read`);
+    assert.ok(read.data.startsWith(`${host.url}#F1:`), read.data.slice(0, 60));
+    const sentences = await senderSentences(page);
+    await close();
+    const received = await receive(read.data);
+    assert.deepEqual(await receiverSentences(received.page), sentences);
+    await received.close();
+  }
+});
+
+test('the saved QR code is a picture that another decoder reads too', async () => {
+  const { page, close } = await kit.open(browser, host.url);
+  await kit.twoSets(page);
+  await send(page);
+  const [file] = await Promise.all([page.waitForEvent('download'), page.locator('#send-qr-png').click()]);
+  assert.equal(file.suggestedFilename(), 'footing-link.png');
+  const { readFile } = await import('node:fs/promises');
+  const picture = PNG.sync.read(await readFile(await file.path()));
+  assert.ok(jsQR(new Uint8ClampedArray(picture.data), picture.width, picture.height)?.data.startsWith(`${host.url}#F1:`));
+  const [svg] = await Promise.all([page.waitForEvent('download'), page.locator('#send-qr-svg').click()]);
+  assert.match(await readFile(await svg.path(), 'utf8'), /^<svg [^>]*viewBox/);
+  await close();
+});
+
+test('back and forward lead between the recordings and a received link', async () => {
+  const { page, close } = await kit.open(browser, host.url);
+  await kit.twoSets(page);
+  const own = await senderSentences(page);
+  await page.evaluate((hash) => {
+    location.hash = hash;
+  }, sent.url.slice(sent.url.indexOf('#')));
+  await page.waitForSelector('#received:not([hidden])');
+  assert.ok(!(await page.locator('#main').isVisible()));
+  assert.deepEqual(await receiverSentences(page), sent.sentences);
+  await page.goBack();
+  await page.waitForSelector('#main:not([hidden])');
+  assert.deepEqual(await senderSentences(page), own, 'the recordings are still there');
+  assert.equal(await page.locator('.recording').count(), 12);
+  await page.goForward();
+  await page.waitForSelector('#received:not([hidden])');
+  assert.deepEqual(await receiverSentences(page), sent.sentences);
+  await page.getByRole('link', { name: 'Open the page for recordings' }).click();
+  await page.waitForSelector('#main:not([hidden])');
+  await close();
+});
+
+test('a link that is cut, damaged or newer says which in one sentence, and takes the whole link pasted again', async () => {
+  const middle = Math.floor(sent.url.length / 2);
+  const other = sent.url[middle] === 'A' ? 'B' : 'A';
+  const cases = /** @type {[string, RegExp][]} */ ([
+    [sent.url.slice(0, -9), /cut short: 9 characters are missing/],
+    [sent.url.slice(0, middle) + other + sent.url.slice(middle + 1), /damaged/],
+  ]);
+  for (const [url, words] of cases) {
+    const { page, complaints, close } = await receive(url);
+    assert.match(await page.innerText('#received-problem'), words);
+    assert.ok(!(await page.locator('#received-found').isVisible()));
+    await page.getByLabel('Paste the link again').fill('Dear coach');
+    await page.getByRole('button', { name: 'Open', exact: true }).click();
+    assert.match(await page.innerText('#received-problem'), /not a Footing link/);
+    await page.getByLabel('Paste the link again').fill(`Have a look: <${sent.url}>.`);
+    await page.getByRole('button', { name: 'Open', exact: true }).click();
+    await page.waitForSelector('#received-found:not([hidden])');
+    assert.deepEqual(await receiverSentences(page), sent.sentences);
+    assert.deepEqual(complaints, []);
+    await close();
+  }
+});
+
+test('a received link can be read again without a network, and only the page’s own host was ever asked', async () => {
+  const own = await kit.host();
+  const { page, close } = await receive(own.url + sent.url.slice(sent.url.indexOf('#')));
+  const asked = /** @type {string[]} */ ([]);
+  page.context().on('request', (request) => asked.push(request.url()));
+  await page.waitForSelector('html[data-kept]', { timeout: 20_000 });
+  for (const path of own.requests) assert.ok(!path.includes('samples/') && !/f1[=:]/i.test(path), `${path} is not asked for`);
+  own.close();
+  await page.context().setOffline(true);
+  await page.reload();
+  await page.waitForSelector('#received:not([hidden])');
+  assert.deepEqual(await receiverSentences(page), sent.sentences);
+  assert.deepEqual(asked.filter((url) => !url.startsWith(own.url) && !/^(blob|data):/.test(url)), []);
+  await close();
+});
+
+test('the service worker answers for the page’s files alone: it opens no other way out', async () => {
+  const heard = await kit.listener();
+  const { page, close } = await receive(sent.url);
+  await page.waitForSelector('html[data-kept]', { timeout: 20_000 });
+  await page.reload();
+  await page.waitForSelector('#received:not([hidden])');
+  assert.ok(await page.evaluate(() => navigator.serviceWorker.controller !== null), 'the worker is in charge');
+  await page.evaluate((to) => {
+    fetch(`${to}fetch`).catch(() => {});
+    navigator.sendBeacon(`${to}beacon`, 'x');
+    document.body.append(Object.assign(new Image(), { src: `${to}img` }));
+    new Worker(URL.createObjectURL(new Blob([`fetch(${JSON.stringify(`${to}worker`)})`], { type: 'text/javascript' })));
+    navigator.serviceWorker.controller?.postMessage(`${to}message`);
+  }, heard.url);
+  await page.waitForTimeout(1200);
+  assert.deepEqual(heard.requests, []);
+  await close();
+  heard.close();
+});
+
+test('opened on the analysis page alone, no service worker is started', async () => {
+  const { page, close } = await kit.open(browser, host.url);
+  await page.waitForTimeout(500);
+  assert.equal(await page.evaluate(async () => (await navigator.serviceWorker.getRegistrations()).length), 0);
+  await close();
+});
+
+const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+
+/** @param {import('playwright-core').Page} page @param {string} state */
+async function clean(page, state) {
+  await page.evaluate(axe.source);
+  const found = await page.evaluate(async (tags) => {
+    const run = /** @type {any} */ (window).axe.run;
+    const { violations } = await run(document, { runOnly: tags });
+    return violations.map((/** @type {any} */ v) => `${v.id}: ${v.help}: ${v.nodes.map((/** @type {any} */ n) => n.html.slice(0, 120)).slice(0, 3).join(' | ')}`);
+  }, TAGS);
+  assert.deepEqual(found, [], state);
+  const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+  assert.ok(wide <= 0, `${state}: ${wide} pixels too wide`);
+}
+
+/** @type {[string, import('playwright-core').BrowserContextOptions][]} */
+const SCREENS = [
+  ['a wide screen', {}],
+  ['a wide screen at night', { colorScheme: 'dark' }],
+  ['a phone of 320 pixels', { viewport: { width: 320, height: 640 }, hasTouch: true, isMobile: true }],
+];
+
+for (const [screen, options] of SCREENS) {
+  test(`on ${screen} findings, the Send panel and the received view break no rule of accessibility or the width`, async () => {
+    const { page, close } = await kit.open(browser, host.url, options);
+    await kit.twoSets(page);
+    await page.locator('#findings .measure').first().click();
+    await kit.settled(page);
+    await clean(page, 'findings with a row open');
+    await send(page);
+    await clean(page, 'the Send panel');
+    await close();
+    const received = await receive(sent.url, options);
+    await clean(received.page, 'received');
+    await received.page.locator('#received-closer > summary').click();
+    await received.page.waitForSelector('#received-table tr[data-finding]');
+    await clean(received.page, 'looked at closer');
+    await received.close();
+    const broken = await receive(`${host.url}#f1=abc`, options);
+    await clean(broken.page, 'a link that cannot be opened');
+    await broken.close();
+  });
+}
+
+test('on paper the received view and the findings are there, and the controls are not', async () => {
+  const { page, close } = await receive(sent.url, { colorScheme: 'dark' });
+  await page.emulateMedia({ media: 'print', colorScheme: 'light' });
+  await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+  assert.ok((await kit.pixels(page, '.picture-seen-b canvas', '#ffffff')) > 10_000, 'drawn on white');
+  assert.ok((await kit.pixels(page, '.picture-seen-b canvas', kit.TOWARD)) > 3000);
+  assert.ok(await page.locator('#received-sentences').isVisible());
+  assert.ok(await page.locator('#received-cue').isVisible());
+  assert.ok(!(await page.locator('#theme').isVisible()));
+  const paper = await page.pdf({ format: 'A4' });
+  assert.ok(paper.length > 20_000, `${paper.length} bytes of paper`);
+  await close();
+  const own = await kit.open(browser, host.url);
+  await kit.twoSets(own.page);
+  await own.page.emulateMedia({ media: 'print' });
+  await own.page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+  assert.ok(await own.page.locator('#findings table').isVisible());
+  assert.ok(await own.page.locator('#findings svg.swings').first().isVisible());
+  assert.ok(!(await own.page.locator('#send-open').isVisible()));
+  assert.ok(!(await own.page.locator('#findings .choices').first().isVisible()));
+  await own.close();
+});

@@ -1,0 +1,121 @@
+// The table of findings, of this page's recordings or of a link.
+
+import { follow, make, write } from './dom.js';
+import { changed } from './state.js';
+import { swings } from './svg.js';
+
+/** @typedef {import('./state.js').Finding} Finding */
+/** @typedef {import('./state.js').Said} Said */
+
+const HEADS = ['measure', 'A', 'B', 'change', '95 % interval', 'ordinary spread', 'swings', 'verdict'];
+
+/** What the signs of the small pictures mean. */
+const SIGNS =
+  'Small pictures: rings are swings of A, squares are swings of B, strokes through them their means; the bar with ends is the 95 % interval of the change, laid at the mean of A; the shaded band is what single swings differ by anyway.';
+
+/** The same where no single swings are known. */
+const SIGNS_OF_A_LINK =
+  'Small pictures: the upper stroke is the mean of A, the lower that of B; the bar with ends is the 95 % interval of the change, laid at the mean of A; the shaded band is what single swings differ by anyway.';
+
+/**
+ * A table that follows what is said; `place` gets the table, its caption and its notes.
+ * @param {HTMLElement} place
+ * @param {string} prefix of the ids in it
+ */
+export function findingTable(place, prefix) {
+  const open = new Set();
+  const heads = HEADS.map((text) => make('th', { scope: 'col' }, text));
+  const body = make('tbody');
+  const counted = make('p', { class: 'aside counted' });
+  const signs = make('p', { class: 'aside' });
+  const notes = make('ul', { class: 'comparison-notes', 'aria-label': 'Notes on the comparison' });
+  place.append(counted, make('table', { class: 'finding-table' }, make('thead', {}, make('tr', {}, ...heads)), body), signs, notes);
+
+  /** @param {Finding} row */
+  const create = (row) => {
+    const button = make(
+      'button',
+      {
+        type: 'button',
+        class: 'measure',
+        'aria-expanded': 'false',
+        'aria-controls': `${prefix}-${row.id}`,
+        onclick: () => {
+          if (!open.delete(row.id)) open.add(row.id);
+          changed();
+        },
+      },
+      row.label,
+    );
+    const cells = HEADS.slice(1).map((head) => make('td', { 'data-label': head }));
+    return make('tr', { 'data-finding': row.id }, make('th', { scope: 'row' }, button, make('span', { class: 'unit' })), ...cells);
+  };
+
+  /** @param {HTMLElement} element @param {Finding} row */
+  const update = (element, row) => {
+    const absent = row.verdict_id === 'absent';
+    element.dataset.verdict = row.verdict_id;
+    element.querySelector('button')?.setAttribute('aria-expanded', String(open.has(row.id)));
+    write(/** @type {HTMLElement} */ (element.querySelector('.unit')), row.unit);
+    const [, a, b, change, interval, spread, picture, verdict] = /** @type {HTMLElement[]} */ ([...element.children]);
+    for (const [cell, text] of /** @type {[HTMLElement, string][]} */ ([[a, row.a], [b, row.b], [change, row.change], [interval, row.interval], [spread, row.spread]])) {
+      write(cell, text);
+      cell.className = 'number';
+      cell.hidden = absent;
+    }
+    picture.hidden = absent;
+    picture.className = 'picture';
+    // Drawn anew only when its numbers are others.
+    const drawn = JSON.stringify(row.picture);
+    if (picture.dataset.drawn !== drawn) {
+      picture.dataset.drawn = drawn;
+      picture.replaceChildren(...(row.picture ? [swings(row.picture)] : []));
+    }
+    verdict.className = 'verdict';
+    if (absent) verdict.setAttribute('colspan', String(HEADS.length - 1));
+    else verdict.removeAttribute('colspan');
+    write(verdict, absent ? `absent: ${row.verdict}` : row.verdict + (row.estimated ? ', read at estimated events' : ''));
+  };
+
+  /** What a measure means, and everything else about its change, under its row. @param {Finding} row */
+  const explain = (row) => {
+    const [meaning, formula, source] = row.definition;
+    const parts = /** @type {[string, string | Node][]} */ ([
+      ['meaning', meaning],
+      ['formula', formula],
+      ['source', source],
+      ...row.details,
+      ['name in files', make('code', {}, row.id)],
+    ]);
+    const list = make('dl', {}, ...parts.map(([name, text]) => make('div', {}, make('dt', {}, name), make('dd', {}, text))));
+    return make('tr', { id: `${prefix}-${row.id}`, class: 'more' }, make('td', { colspan: String(HEADS.length) }, list));
+  };
+
+  return (/** @type {Said} */ said) => {
+    const [a, b] = said.sets;
+    const swingsOf = (/** @type {{swings: number}} */ set) => `${set.swings} swing${set.swings === 1 ? '' : 's'}`;
+    write(heads[1], `A, ${a.label}`);
+    write(heads[2], `B, ${b.label}`);
+    write(heads[4], said.paired ? '95 % interval, in pairs' : '95 % interval');
+    const single = said.rows.some((row) => row.picture && row.picture.a.length > 0);
+    write(signs, single ? SIGNS : SIGNS_OF_A_LINK);
+    write(counted, `${said.counted} measures read at once. A, ${a.label}: ${swingsOf(a)}; B, ${b.label}: ${swingsOf(b)}. What changed most beyond ordinary spread comes first.`);
+    const lines = said.rows.flatMap((row) => [{ row, more: '' }, ...(open.has(row.id) ? [{ row, more: ` more ${JSON.stringify(row.details)}` }] : [])]);
+    follow(
+      body,
+      lines,
+      ({ row, more }) => row.id + more,
+      ({ row, more }) => (more ? explain(row) : create(row)),
+      (element, { row, more }) => {
+        if (!more) update(element, row);
+      },
+    );
+    follow(
+      notes,
+      said.notes,
+      (note) => note.text,
+      (note) => make('li', {}, note.text),
+      () => {},
+    );
+  };
+}

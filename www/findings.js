@@ -1,0 +1,94 @@
+// Findings: three sentences at the top, the table under the evidence, and where in the swing the sets differ.
+
+import { toPx } from './axis.js';
+import { at, make, write } from './dom.js';
+import { findingTable } from './finding_table.js';
+import { compared, idsOf, onChange, selected, state } from './state.js';
+import { choose } from './work.js';
+
+/** Which curves are compared in which chart of the Bench. */
+const CURVES = /** @type {Record<string, string[]>} */ ({
+  torque: ['torque_nm'],
+  shear: ['lead_fa_n', 'trail_fa_n'],
+  vertical: ['lead_fz_n', 'trail_fz_n'],
+  angle: ['cop_angle_deg'],
+});
+
+/** Under each chart of A and B, the stretches in which its curves differ, in a picture and in words. */
+function strips() {
+  const sets = state.show === 'sets' ? compared() : null;
+  for (const [chart, curves] of Object.entries(CURVES)) {
+    const figure = document.querySelector(`.chart-${chart}`);
+    if (!(figure instanceof HTMLElement)) continue;
+    const canvas = figure.querySelector('canvas');
+    const found = sets && !canvas?.hidden ? sets.compared.differences.filter((d) => curves.includes(d.curve)) : [];
+    let strip = figure.querySelector('.strip');
+    if (!strip) {
+      strip = make('div', { class: 'strip' });
+      canvas?.after(strip);
+    }
+    strip.replaceChildren(
+      ...found.map((difference) => {
+        const bars = make('div', { class: 'bars', 'aria-hidden': 'true' });
+        for (const { span_s: span, higher } of difference.marks) {
+          if (!span || !state.window) continue;
+          const [from, to] = span.map((s) => toPx(Math.min(Math.max(s, state.window?.[0] ?? s), state.window?.[1] ?? s)));
+          const bar = make('span', { class: higher ? 'bar-mark above' : 'bar-mark below' });
+          bar.style.left = `${from}px`;
+          bar.style.width = `${Math.max(to - from, 3)}px`;
+          bars.append(bar);
+        }
+        const name = curves.length > 1 ? `${difference.label}: ` : '';
+        const said = make('p', { class: 'strip-say' }, name + difference.sentence);
+        return make('div', {}, ...(difference.marks.length > 0 ? [bars] : []), said);
+      }),
+    );
+  }
+}
+
+export function mountFindings() {
+  const section = at('findings', HTMLElement);
+  const show = findingTable(at('findings-place', HTMLDivElement), 'finding');
+  const buttons = /** @type {[string, Partial<typeof state.choice>, () => boolean][]} */ ([
+    ['design-separate', { paired: false }, () => !state.choice.paired],
+    ['design-paired', { paired: true }, () => state.choice.paired],
+    ['align-top', { linear: false }, () => !state.choice.linear],
+    ['align-whole', { linear: true }, () => state.choice.linear],
+  ]);
+  for (const [id, change] of buttons) at(id, HTMLButtonElement).addEventListener('click', () => choose(change));
+
+  onChange(() => {
+    const now = state.comparison;
+    section.hidden = !now;
+    const [first, ...more] = now && !('problem' in now) ? now.said.sentences : [];
+    const places = at('sentences-more', HTMLDivElement);
+    places.hidden = !first;
+    if (first) write(at('sentence', HTMLHeadingElement), first);
+    for (const [i, text] of more.entries()) write(/** @type {Element} */ (places.children[i]), text);
+    const own = at('recording-sentence', HTMLParagraphElement);
+    const one = selected();
+    own.hidden = !first || state.show === 'sets' || !one?.view;
+    write(own, one?.view ? `${one.name}: ${one.view.sentence}` : '');
+    at('send-open', HTMLButtonElement).hidden = !first;
+    strips();
+    if (!now) return;
+    for (const [id, , on] of buttons) at(id, HTMLButtonElement).setAttribute('aria-pressed', String(on()));
+    const [a, b] = [idsOf('A').length, idsOf('B').length];
+    const equal = a === b;
+    const paired = at('design-paired', HTMLButtonElement);
+    paired.disabled = !equal && !state.choice.paired;
+    const problem = 'problem' in now ? now.problem : '';
+    const why = equal
+      ? 'Swing by swing compares the first of A with the first of B, the second with the second, in the order of the Tray.'
+      : `Swing by swing needs as many swings in A as in B; there are ${a} and ${b}${state.choice.paired ? ', so they are compared as separate sets' : ''}.`;
+    const laid = state.choice.linear
+      ? 'Curves are compared over the whole swing as one stretch, takeaway to impact.'
+      : 'Curves are compared with takeaways, tops and impacts laid on each other.';
+    write(at('findings-how', HTMLParagraphElement), `${why} ${laid} Stretches are drawn at the mean instants of both sets.`);
+    const refused = at('findings-problem', HTMLParagraphElement);
+    refused.hidden = problem === '';
+    write(refused, problem === '' ? '' : `A and B cannot be compared: ${problem}.`);
+    at('findings-place', HTMLDivElement).hidden = problem !== '';
+    if (!('problem' in now)) show(now.said);
+  });
+}

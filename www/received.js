@@ -1,0 +1,109 @@
+// The receiver's page: what the address holds, in plain words first, everything else below.
+
+import { at, make, write } from './dom.js';
+import { findingTable } from './finding_table.js';
+import { keepOffline } from './offline.js';
+import { open_link as openLink } from './pkg/footing_web.js';
+import { pictures } from './pictures.js';
+import { changed, onChange, state } from './state.js';
+
+/** Whether this part of an address is a link's. @param {string} hash */
+const isLink = (hash) => /^#f\d+[=:]/i.test(hash);
+
+/** Where the reader of the analysis page was, to come back to. */
+let left = 0;
+
+/** Shows what the address says: a received comparison, or the page for recordings. */
+function follow() {
+  const before = state.received !== null;
+  if (!isLink(location.hash)) {
+    if (!before) return;
+    state.received = null;
+    changed();
+    requestAnimationFrame(() => window.scrollTo(0, left));
+    return;
+  }
+  if (!before) left = window.scrollY;
+  try {
+    state.received = openLink(location.hash);
+  } catch (error) {
+    const said = /** @type {any} */ (error);
+    state.received = { problem: String(said?.text ?? said?.message ?? said) };
+  }
+  changed();
+  window.scrollTo(0, 0);
+  void keepOffline();
+}
+
+export function mountReceived() {
+  const analysis = at('main', HTMLElement);
+  const place = at('received', HTMLElement);
+  const found = at('received-found', HTMLDivElement);
+  const broken = at('received-broken', HTMLDivElement);
+  const closer = at('received-closer', HTMLDetailsElement);
+  const draw = pictures(at('received-pictures', HTMLDivElement), at('received-curves', HTMLDivElement));
+  const table = findingTable(at('received-table', HTMLDivElement), 'received');
+  const sentences = /** @type {Element[]} */ ([...at('received-sentences', HTMLDivElement).children]);
+  const again = at('received-again', HTMLInputElement);
+
+  at('received-form', HTMLFormElement).addEventListener('submit', (event) => {
+    event.preventDefault();
+    const text = again.value.trim();
+    const start = text.search(/#f\d+[=:]/i);
+    // A text without a link is refused in the same words as a damaged link.
+    if (start < 0) {
+      try {
+        openLink(text);
+      } catch (error) {
+        write(at('received-problem', HTMLParagraphElement), String(/** @type {any} */ (error)?.text ?? error));
+      }
+      return;
+    }
+    again.value = '';
+    const fragment = text.slice(start + 1);
+    if (location.hash === `#${fragment}`) follow();
+    else location.hash = fragment;
+  });
+  // Files that are dropped are recordings: the page for them comes back.
+  window.addEventListener('drop', () => {
+    if (state.received) location.hash = '';
+  });
+  closer.addEventListener('toggle', changed);
+  window.addEventListener('beforeprint', () => {
+    if (state.received) closer.dataset.open = String(closer.open);
+  });
+  window.addEventListener('hashchange', follow);
+
+  onChange(() => {
+    const now = state.received;
+    place.hidden = !now;
+    analysis.hidden = now !== null;
+    document.documentElement.dataset.view = now ? 'received' : 'analysis';
+    if (!now) {
+      document.title = 'Footing: how a golfer uses the ground';
+      return;
+    }
+    const problem = 'problem' in now ? now.problem : '';
+    broken.hidden = problem === '';
+    found.hidden = problem !== '';
+    write(at('received-problem', HTMLParagraphElement), problem);
+    write(at('context', HTMLParagraphElement), '');
+    write(at('about', HTMLParagraphElement), '');
+    if ('problem' in now) {
+      document.title = 'Footing: a link that cannot be opened';
+      return;
+    }
+    const { words, said } = now;
+    document.title = words.title ? `Footing: ${words.title}` : 'Footing: two sets of swings';
+    write(at('received-title', HTMLParagraphElement), words.title ?? '');
+    at('received-title', HTMLParagraphElement).hidden = words.title === null;
+    for (const [i, text] of said.sentences.entries()) write(sentences[i], text);
+    at('received-cue-place', HTMLElement).hidden = words.cue === null;
+    write(at('received-cue', HTMLParagraphElement), words.cue ?? '');
+    draw(now);
+    if (closer.open) table(said);
+    at('received-holds', HTMLElement).replaceChildren(...words.holds.map(([name, text]) => make('div', {}, make('dt', {}, name), make('dd', {}, text))));
+    write(at('received-about', HTMLParagraphElement), `Torque and impulse ${now.compared.about}. ${said.linear ? 'Swings are laid over each other takeaway to impact.' : 'Swings are laid over each other at takeaway, top and impact.'}`);
+  });
+  follow();
+}
