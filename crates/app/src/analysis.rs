@@ -22,6 +22,8 @@ pub struct Settings {
     pub zero_quiet: bool,
     /// Events set by the person's hand, on the recording's clock.
     pub given: Vec<(EventKind, f64)>,
+    /// Events the person read off a film of the swing; the hand's word goes before them.
+    pub filmed: Vec<Filmed>,
 }
 
 impl Default for Settings {
@@ -35,11 +37,13 @@ impl Default for Settings {
             load_threshold_n: None,
             zero_quiet: false,
             given: Vec::new(),
+            filmed: Vec::new(),
         }
     }
 }
 
 pub use footing_core::condition::LowPass;
+pub use footing_core::events::Filmed;
 pub use footing_core::frame::Handed;
 pub use footing_core::torque::Reference;
 
@@ -100,7 +104,7 @@ pub struct Event {
     pub kind: EventKind,
     /// Time on the recording's clock, seconds.
     pub t_s: f64,
-    /// "given", "file" or "estimated".
+    /// "given", "film", "file" or "estimated".
     pub source: &'static str,
     /// Half-width of the uncertainty, seconds.
     pub uncertainty_s: f64,

@@ -68,7 +68,7 @@ pub(crate) fn read(
     settings: &Settings,
     notes: &mut Vec<CoreNote>,
 ) -> Swing {
-    let stated = |kind| events::stated(kind, &settings.given, &recording.marks, &stance.t_s);
+    let stated = |kind| events::stated(kind, told(settings, recording), &stance.t_s);
     let limit = stated(EventKind::Takeaway)
         .or(stated(EventKind::Address))
         .map(|e| e.t_s);
@@ -82,7 +82,7 @@ pub(crate) fn read(
         let unknown = "there is no quiet stance before the swing";
         let mut events = Events::default();
         for kind in EventKind::ALL {
-            match events::stated(kind, &settings.given, &recording.marks, &stance.t_s) {
+            match events::stated(kind, told(settings, recording), &stance.t_s) {
                 Some(event) => events.found.push(event),
                 None => events.missing.push((kind, unknown.into())),
             }
@@ -198,9 +198,17 @@ fn find_events(
             quiet,
             torque_about_com_nm: about_com.as_deref(),
         },
-        &settings.given,
-        &recording.marks,
+        told(settings, recording),
     )
+}
+
+/// What the person and the file say about the events.
+fn told<'a>(settings: &'a Settings, recording: &'a Recording) -> events::Told<'a> {
+    events::Told {
+        given: &settings.given,
+        filmed: &settings.filmed,
+        marks: &recording.marks,
+    }
 }
 
 fn order_notes(events: &Events, notes: &mut Vec<CoreNote>) {

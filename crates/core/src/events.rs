@@ -14,6 +14,8 @@ use crate::stance::{Feet, Stance};
 pub enum Source {
     /// A person's hand.
     Given,
+    /// A person, from a film of the swing.
+    Film,
     /// The file: its event group, a marker or trigger column.
     File,
     /// Computed from force.
@@ -25,6 +27,7 @@ impl Source {
     pub fn name(self) -> &'static str {
         match self {
             Self::Given => "given",
+            Self::Film => "film",
             Self::File => "file",
             Self::Estimated => "estimated",
         }
@@ -67,17 +70,39 @@ impl Events {
     }
 }
 
-/// What a person or the file says about an event; a person is believed first, then the first mark
-/// of that kind in the file. Instants outside the recording are not believed.
-pub fn stated(
-    kind: EventKind,
-    given: &[(EventKind, f64)],
-    marks: &[Mark],
-    t_s: &[f64],
-) -> Option<Event> {
+/// An event that a person read off a film of the swing.
+///
+/// A film shows an instant no better than its frames: the instant lies within half a frame of the
+/// one that shows it, and the film lies on the recording's clock only as well as it was lined up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Filmed {
+    /// Which event.
+    pub kind: EventKind,
+    /// When, on the recording's clock, seconds.
+    pub t_s: f64,
+    /// Half-width of the uncertainty, seconds: half a frame and that of the shared instant.
+    pub uncertainty_s: f64,
+    /// Frames a second at which it was filmed.
+    pub frames_per_s: f64,
+}
+
+/// What is said about the events of a recording, in the order in which it is believed.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Told<'a> {
+    /// Set by hand: which, and when on the recording's clock, seconds.
+    pub given: &'a [(EventKind, f64)],
+    /// Read off a film.
+    pub filmed: &'a [Filmed],
+    /// The file's own marks; the first of a kind is believed.
+    pub marks: &'a [Mark],
+}
+
+/// What a person or the file says about an event. Instants outside the recording are not believed.
+pub fn stated(kind: EventKind, told: Told<'_>, t_s: &[f64]) -> Option<Event> {
     let inside =
         |t: f64| matches!((t_s.first(), t_s.last()), (Some(a), Some(b)) if *a <= t && t <= *b);
-    if let Some((_, t)) = given.iter().find(|(k, t)| *k == kind && inside(*t)) {
+    let by_hand = told.given.iter().find(|(k, t)| *k == kind && inside(*t));
+    if let Some((_, t)) = by_hand {
         return Some(Event {
             kind,
             t_s: *t,
@@ -86,7 +111,20 @@ pub fn stated(
             how: "set by hand".into(),
         });
     }
-    marks
+    let on_film = told.filmed.iter().find(|f| f.kind == kind && inside(f.t_s));
+    if let Some(film) = on_film {
+        return Some(Event {
+            kind,
+            t_s: film.t_s,
+            source: Source::Film,
+            uncertainty_s: film.uncertainty_s,
+            how: format!(
+                "set from film, {} frames a second",
+                (film.frames_per_s * 100.0).round() / 100.0
+            ),
+        });
+    }
+    told.marks
         .iter()
         .find(|m| m.event == Some(kind) && inside(m.t_s))
         .map(|mark| Event {
@@ -110,11 +148,11 @@ pub struct Evidence<'a> {
 }
 
 /// Finds every event: stated ones first, the rest estimated.
-pub fn find(evidence: Evidence<'_>, given: &[(EventKind, f64)], marks: &[Mark]) -> Events {
+pub fn find(evidence: Evidence<'_>, told: Told<'_>) -> Events {
     let t_s = &evidence.stance.t_s;
     let mut events = Events::default();
     let mut settle = |kind: EventKind, estimate: Result<Event, String>| {
-        let event = stated(kind, given, marks, t_s).map_or(estimate, Ok);
+        let event = stated(kind, told, t_s).map_or(estimate, Ok);
         match event {
             Ok(event) => {
                 let time = event.t_s;

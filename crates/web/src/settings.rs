@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use footing_app::Settings;
-use footing_app::analysis::{Handed, LowPass, Reference};
+use footing_app::analysis::{Filmed, Handed, LowPass, Reference};
 use footing_app::core::recording::EventKind;
 use serde::Deserialize;
 use wasm_bindgen::{JsError, JsValue};
@@ -18,6 +18,16 @@ struct Wire {
     mass_kg: Option<f64>,
     zero_quiet: bool,
     given: BTreeMap<String, f64>,
+    #[serde(default)]
+    filmed: BTreeMap<String, WireFilmed>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WireFilmed {
+    t_s: f64,
+    uncertainty_s: f64,
+    frames_per_s: f64,
 }
 
 #[derive(Deserialize)]
@@ -59,14 +69,26 @@ fn settings(wire: Wire) -> Result<Settings, String> {
         given: wire
             .given
             .into_iter()
-            .map(|(id, t_s)| {
-                EventKind::from_id(&id)
-                    .map(|kind| (kind, t_s))
-                    .ok_or_else(|| format!("no event is named {id}"))
+            .map(|(id, t_s)| Ok((kind(&id)?, t_s)))
+            .collect::<Result<_, String>>()?,
+        filmed: wire
+            .filmed
+            .into_iter()
+            .map(|(id, film)| {
+                Ok(Filmed {
+                    kind: kind(&id)?,
+                    t_s: film.t_s,
+                    uncertainty_s: film.uncertainty_s,
+                    frames_per_s: film.frames_per_s,
+                })
             })
-            .collect::<Result<_, _>>()?,
+            .collect::<Result<_, String>>()?,
         ..Settings::default()
     })
+}
+
+fn kind(id: &str) -> Result<EventKind, String> {
+    EventKind::from_id(id).ok_or_else(|| format!("no event is named {id}"))
 }
 
 #[cfg(test)]
@@ -82,6 +104,14 @@ mod tests {
             mass_kg: None,
             zero_quiet: true,
             given: BTreeMap::from([("arm_level".to_owned(), 1.5)]),
+            filmed: BTreeMap::from([(
+                "top".to_owned(),
+                WireFilmed {
+                    t_s: 1.74,
+                    uncertainty_s: 0.004,
+                    frames_per_s: 240.0,
+                },
+            )]),
         }
     }
 
@@ -91,6 +121,9 @@ mod tests {
         assert_eq!((got.handed, got.about), (Handed::Left, Reference::Com));
         assert_eq!(got.low_pass, LowPass::Auto);
         assert_eq!(got.given, [(EventKind::ArmLevel, 1.5)]);
+        let film = got.filmed[0];
+        assert_eq!((film.kind, film.t_s), (EventKind::Top, 1.74));
+        assert_eq!((film.uncertainty_s, film.frames_per_s), (0.004, 240.0));
         assert!(got.zero_quiet);
     }
 

@@ -320,6 +320,10 @@ fn event(event: &crate::analysis::Event) -> EventView {
             "{label}, estimated, {time} s ± {}",
             number::span(event.uncertainty_s)
         ),
+        "film" => format!(
+            "{label}, from film, {time} s ± {}",
+            number::span(event.uncertainty_s)
+        ),
         "file" => format!("{label}, from the file, {time} s"),
         _ => format!("{label}, by hand, {time} s"),
     };

@@ -146,7 +146,7 @@ pub struct EventView {
     pub label: &'static str,
     /// When, on the bench's axis, seconds.
     pub t_s: f64,
-    /// "given", "file" or "estimated"; "mean" for a set.
+    /// "given", "film", "file" or "estimated"; "mean" for a set.
     pub source: &'static str,
     /// Half-width of the uncertainty (of the spread, for a set), seconds.
     pub uncertainty_s: f64,

@@ -99,6 +99,7 @@ fn events(analysis: &Analysis) -> String {
         .map(|e| {
             let source = match e.source {
                 "given" => " by hand",
+                "film" => " from film",
                 "file" => " from the file",
                 _ => " estimated",
             };

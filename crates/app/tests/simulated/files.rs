@@ -2,7 +2,7 @@
 
 use crate::common::{given, tolerance};
 use footing_app::analyse;
-use footing_app::analysis::{Analysis, Handed, Reference, Settings};
+use footing_app::analysis::{Analysis, Filmed, Handed, Reference, Settings};
 use footing_app::comparison::{Choice, Verdict, compare};
 use footing_app::findings::{findings, sentences};
 use footing_app::formats::rig;
@@ -254,6 +254,42 @@ fn bad_samples_are_refused_or_read_with_one_sentence() {
         names.len() >= 8 && refused >= 3,
         "{names:?}, {refused} refused"
     );
+}
+
+/// A film shows an instant no better than its frames; a hand is believed before it, the file after.
+#[test]
+fn an_event_from_film_carries_the_doubt_of_its_frames() {
+    let truth = truth_of("harbour-range-before-1");
+    let top_s = truth["events"]["top_s"].as_f64().unwrap();
+    let film = Filmed {
+        kind: EventKind::Top,
+        t_s: top_s + 0.01,
+        uncertainty_s: 0.006,
+        frames_per_s: 240.0,
+    };
+    let mut settings = Settings {
+        handed: Handed::Left,
+        filmed: vec![film],
+        ..Settings::default()
+    };
+    let analysis = harbour("before", 1, "c3d", &settings);
+    let top = |analysis: &Analysis| {
+        let top = analysis.events.iter().find(|e| e.kind == EventKind::Top);
+        top.cloned().unwrap()
+    };
+    let got = top(&analysis);
+    assert_eq!((got.t_s, got.source), (film.t_s, "film"));
+    assert_eq!(got.uncertainty_s, film.uncertainty_s);
+    assert_eq!(got.how, "set from film, 240 frames a second");
+    let backswing = analysis.measures.iter().find(|m| m.id == "backswing_s");
+    let backswing = backswing.unwrap();
+    assert!(backswing.estimated.is_empty());
+    let takeaway_s = truth["events"]["takeaway_s"].as_f64().unwrap();
+    assert!((backswing.value.clone().unwrap() - (film.t_s - takeaway_s)).abs() < 0.002);
+
+    settings.given = vec![(EventKind::Top, top_s)];
+    let got = top(&harbour("before", 1, "c3d", &settings));
+    assert_eq!((got.t_s, got.source), (top_s, "given"));
 }
 
 /// Simulated files in other guises: `given` stays the same, so must every measure.
