@@ -3,9 +3,13 @@
 //! Reading is a pure function of bytes; the file name is only a hint for messages. Every refusal
 //! is one [`Problem`]: file, line or column, what was found, what was expected, what to do.
 
+#[cfg(feature = "archive")]
+pub mod archive;
 pub mod c3d;
 mod problem;
 pub mod rig;
+#[cfg(feature = "xlsx")]
+pub mod sheets;
 pub mod storage;
 pub mod table;
 mod text;
@@ -33,6 +37,10 @@ pub struct Loaded {
 /// One [`Problem`] that says where and what to do; nothing panics and memory stays in proportion
 /// to the bytes given.
 pub fn read(name: &str, bytes: &[u8], rig: Option<&rig::Rig>) -> Result<Loaded, Problem> {
+    #[cfg(feature = "xlsx")]
+    if sheets::looks_like(bytes) {
+        return read_workbook(name, bytes, rig);
+    }
     if c3d::looks_like(bytes) {
         c3d::read(name, bytes, rig)
     } else if rig.is_none() && storage::looks_like(bytes) {
@@ -40,4 +48,16 @@ pub fn read(name: &str, bytes: &[u8], rig: Option<&rig::Rig>) -> Result<Loaded, 
     } else {
         table::read(name, bytes, rig)
     }
+}
+
+/// A workbook's sheet read as the table it is.
+#[cfg(feature = "xlsx")]
+fn read_workbook(name: &str, bytes: &[u8], rig: Option<&rig::Rig>) -> Result<Loaded, Problem> {
+    let table = sheets::to_table(bytes).map_err(|problem| Problem {
+        file: name.to_owned(),
+        ..problem
+    })?;
+    let mut loaded = table::read(name, table.as_bytes(), rig)?;
+    loaded.format = format!("Workbook; {}", loaded.format);
+    Ok(loaded)
 }

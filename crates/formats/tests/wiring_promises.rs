@@ -79,7 +79,7 @@ fn every_choice_has_a_reason_and_a_confidence() {
         }
         for reach in &proposal.reach {
             let asked = |id: &&str| proposal.questions.iter().any(|q| q.id == *id);
-            assert!(reach.waits_for.iter().all(|id| asked(&id)), "{reach:?}");
+            assert!(reach.waits_for.iter().all(|id| asked(id)), "{reach:?}");
         }
         if proposal.certain {
             assert!(
