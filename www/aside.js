@@ -56,5 +56,5 @@ export function updateAside(line, recording) {
   write(said, recording.aside === '' ? '' : `Set aside: ${recording.aside}`);
   said.hidden = recording.aside === '';
   write(button, recording.aside === '' ? 'Set aside…' : 'Put back');
-  button.setAttribute('aria-label', recording.aside === '' ? `Set ${recording.name} aside` : `Put ${recording.name} back`);
+  button.setAttribute('aria-label', recording.aside === '' ? `Set aside… ${recording.name}` : `Put back ${recording.name}`);
 }

@@ -46,9 +46,10 @@ export function findingTable(place, prefix) {
         },
       },
       row.label,
+      make('span', { class: 'unit' }),
     );
     const cells = HEADS.slice(1).map((head) => make('td', { 'data-label': head }));
-    return make('tr', { 'data-finding': row.id }, make('th', { scope: 'row' }, button, make('span', { class: 'unit' })), ...cells);
+    return make('tr', { 'data-finding': row.id }, make('th', { scope: 'row' }, button), ...cells);
   };
 
   /** @param {HTMLElement} element @param {Finding} row */
@@ -56,7 +57,7 @@ export function findingTable(place, prefix) {
     const absent = row.verdict_id === 'absent';
     element.dataset.verdict = row.verdict_id;
     element.querySelector('button')?.setAttribute('aria-expanded', String(open.has(row.id)));
-    write(/** @type {HTMLElement} */ (element.querySelector('.unit')), row.unit);
+    write(/** @type {HTMLElement} */ (element.querySelector('.unit')), row.unit === '' ? '' : ` ${row.unit}`);
     const [, a, b, change, interval, spread, picture, verdict] = /** @type {HTMLElement[]} */ ([...element.children]);
     for (const [cell, text] of /** @type {[HTMLElement, string][]} */ ([[a, row.a], [b, row.b], [change, row.change], [interval, row.interval], [spread, row.spread]])) {
       write(cell, text);

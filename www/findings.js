@@ -1,7 +1,7 @@
 // Findings: three sentences at the top, the table under the evidence, and where in the swing the sets differ.
 
 import { toPx } from './axis.js';
-import { at, make, write } from './dom.js';
+import { at, follow, make, write } from './dom.js';
 import { findingTable } from './finding_table.js';
 import { compared, idsOf, onChange, selected, state } from './state.js';
 import { choose } from './work.js';
@@ -49,6 +49,7 @@ function strips() {
 export function mountFindings() {
   const section = at('findings', HTMLElement);
   const show = findingTable(at('findings-place', HTMLDivElement), 'finding');
+  const where = at('findings-where', HTMLUListElement);
   const buttons = /** @type {[string, Partial<typeof state.choice>, () => boolean][]} */ ([
     ['design-separate', { paired: false }, () => !state.choice.paired],
     ['design-paired', { paired: true }, () => state.choice.paired],
@@ -60,6 +61,7 @@ export function mountFindings() {
   onChange(() => {
     const now = state.comparison;
     section.hidden = !now;
+    section.setAttribute('aria-busy', String(state.comparing));
     const [first, ...more] = now && !('problem' in now) ? now.said.sentences : [];
     const places = at('sentences-more', HTMLDivElement);
     places.hidden = !first;
@@ -89,6 +91,14 @@ export function mountFindings() {
     refused.hidden = problem === '';
     write(refused, problem === '' ? '' : `A and B cannot be compared: ${problem}.`);
     at('findings-place', HTMLDivElement).hidden = problem !== '';
-    if (!('problem' in now)) show(now.said);
+    if ('problem' in now) return;
+    show(now.said);
+    follow(
+      where,
+      now.compared.differences,
+      (d) => d.curve + d.sentence,
+      (d) => make('li', {}, make('strong', {}, d.label), ` ${d.sentence}`),
+      () => {},
+    );
   });
 }

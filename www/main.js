@@ -39,7 +39,5 @@ try {
 } catch (error) {
   at('sentence', HTMLHeadingElement).textContent = 'Footing cannot start in this browser';
   at('lead-in', HTMLParagraphElement).textContent =
-  mountFindings();
-  mountSend();
     `It needs WebAssembly, workers and DecompressionStream; the browser says: ${error instanceof Error ? error.message : error}. Try a browser of the last three years.`;
 }

@@ -75,6 +75,8 @@ export const state = {
   choice: { paired: false, linear: false },
   /** What A and B come to, as the receiver of a link will read it; or why they cannot be compared. */
   comparison: /** @type {Comparison | {problem: string} | null} */ (null),
+  /** Whether a newer comparison is on its way. */
+  comparing: false,
   /** What a person adds to a link, and where the page is hosted when it is not this address. */
   words: { title: '', cue: '' },
   base: '',

@@ -80,6 +80,7 @@ export async function takeIn(files) {
       given: {},
       stale: false,
       held: false,
+      aside: '',
       view: null,
     });
   }
@@ -107,7 +108,6 @@ export const readAll = latest(async () => {
 
 /** @param {import('./state.js').Recording} recording */
 async function read(recording) {
-      aside: '',
   try {
     const buffer = await recording.blob.arrayBuffer();
     // It may have been cancelled while the disk was slow.
@@ -118,6 +118,7 @@ async function read(recording) {
     const message = { id: recording.id, file: recording.name, bytes, rig, settings: settingsFor(recording) };
     try {
       recording.view = await ask('load', message, [buffer]);
+      analyses += 1;
       recording.status = 'ready';
       recording.held = true;
       recording.stale = false;
@@ -146,6 +147,7 @@ export const refresh = latest(async () => {
       next.stale = false;
       try {
         next.view = await ask('again', { id: next.id, file: next.name, settings: settingsFor(next) });
+        analyses += 1;
       } catch (error) {
         if (error instanceof Ended) throw error;
         // The recording stays as it was; only this change is refused.
@@ -167,41 +169,38 @@ async function gather() {
   if (!hasSets()) state.show = 'recording';
   state.sets = state.show === 'sets' ? await ask('sets', { a, b, one: one?.held ? one.id : undefined }) : null;
   if (state.show === 'sets' && !state.window) fitWindow();
+  compareSoon();
   changed();
 }
 
-/** @param {number | null} id */
-export function select(id) {
-  state.selected = id;
-  if (state.show === 'recording') {
-    state.cursor = null;
-    fitWindow();
-  }
-  changed();
-  void refresh();
+/** How long a hand must rest before A and B are compared again: a drag is not to wait for it. */
+const REST_MS = 150;
+
+let analyses = 0;
+let comparedOf = '';
+let soon = 0;
+
+/** Compares A and B again when anything that it rests on is another. */
+function compareSoon() {
+  const of = JSON.stringify([idsOf('A'), idsOf('B'), asideOf('A'), asideOf('B'), labelOf('A'), labelOf('B'), state.choice, analyses]);
+  if (of === comparedOf) return;
+  comparedOf = of;
+  window.clearTimeout(soon);
+  state.comparing = hasSets();
+  if (state.comparing) soon = window.setTimeout(() => void compareNow(), state.comparison ? REST_MS : 0);
+  else state.comparison = null;
 }
 
-/** @param {import('./state.js').Recording} recording */
-export function remove(recording) {
-  state.recordings.splice(state.recordings.indexOf(recording), 1);
-  if (recording.held) void ask('forget', { id: recording.id });
-  if (state.selected === recording.id) {
-    state.selected = null;
-    select(state.recordings.find((r) => r.status === 'ready')?.id ?? null);
-  }
-  changed();
-  void refresh();
-}
-
-/** @param {import('./state.js').Recording} recording @param {import('./state.js').SetName} set */
-export function assign(recording, set) {
-  recording.set = set;
-  changed();
-  void refresh();
-  state.comparison = hasSets() ? await compare(a, b) : null;
+const compareNow = latest(async () => {
+  const of = comparedOf;
+  const [a, b] = [idsOf('A'), idsOf('B')].map((ids) => Uint32Array.from(ids));
+  const found = hasSets() ? await compare(a, b) : null;
+  if (of !== comparedOf) return;
+  state.comparison = found;
   state.link = null;
+  state.comparing = false;
   changed();
-}
+});
 
 /** @param {Uint32Array} a @param {Uint32Array} b */
 async function compare(a, b) {
@@ -234,6 +233,36 @@ export function pack(base) {
     }
     changed();
   });
+}
+
+/** @param {number | null} id */
+export function select(id) {
+  state.selected = id;
+  if (state.show === 'recording') {
+    state.cursor = null;
+    fitWindow();
+  }
+  changed();
+  void refresh();
+}
+
+/** @param {import('./state.js').Recording} recording */
+export function remove(recording) {
+  state.recordings.splice(state.recordings.indexOf(recording), 1);
+  if (recording.held) void ask('forget', { id: recording.id });
+  if (state.selected === recording.id) {
+    state.selected = null;
+    select(state.recordings.find((r) => r.status === 'ready')?.id ?? null);
+  }
+  changed();
+  void refresh();
+}
+
+/** @param {import('./state.js').Recording} recording @param {import('./state.js').SetName} set */
+export function assign(recording, set) {
+  recording.set = set;
+  changed();
+  void refresh();
 }
 
 /** Leaves a recording out of its set for a reason, or counts it again. @param {import('./state.js').Recording} recording @param {string} reason */
