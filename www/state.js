@@ -42,9 +42,9 @@
  * @property {Record<string, number>} given  events set by hand, seconds
  * @property {boolean} stale  settings or events changed since the analysis
  * @property {boolean} held  the worker holds it
+ * @property {string} aside  why it is set aside; empty when it counts
  * @property {RecordingView | null} view
  */
- * @property {string} aside  why it is set aside; empty when it counts
 
 const recordings = /** @type {Recording[]} */ ([]);
 
