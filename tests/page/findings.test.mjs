@@ -71,7 +71,9 @@ onPage('the numbers of the table and of its CSV are those the command computes f
   assert.equal(file.suggestedFilename(), 'footing-measures.csv');
   const lines = (await readFile(await file.path(), 'utf8')).split('\r\n');
   const head = lines[0].split(',');
-  const line = lines.find((text) => text.startsWith('torque_zero_cross_s,'))?.split(',') ?? [];
+  // Fields with commas are quoted.
+  const line = [...(lines.find((text) => text.startsWith('torque_zero_cross_s,')) ?? '').matchAll(/("(?:[^"]|"")*"|[^,]*)(?:,|$)/g)].map((m) => m[1]);
+  assert.equal(line[1], '"Torque turns toward the target, time from top"');
   const field = (/** @type {string} */ name) => line[head.indexOf(name)];
   const crossing = expected.measures.torque_zero_cross_s;
   assert.ok(Math.abs(Number(field('change')) - crossing.change) < 0.02 * crossing.spread, field('change'));
