@@ -1,6 +1,7 @@
 // The sheet of keys, and the keys that work anywhere on the page.
 
 import { at, make } from './dom.js';
+import { filmKeys } from './film.js';
 import { changed, fitWindow, hasSets, state } from './state.js';
 import { select, show } from './work.js';
 
@@ -17,6 +18,10 @@ const SHEET = [
   ['Page Up, Page Down', 'by 100 ms'],
   ['Home, End', 'to the first, last instant'],
   ['Delete', 'on a marker: back to the file’s or the estimated time'],
+  ['f', 'to the film, or to adding one'],
+  [', .', 'film: one frame back, one on'],
+  ['t, a, i', 'in the film: this frame is the top, lead arm level, impact'],
+  ['Ctrl Z, Ctrl Shift Z', 'undo, redo'],
   ['Ctrl V', 'read what was copied: files or a table'],
 ];
 
@@ -36,6 +41,7 @@ export function mountKeys() {
   at('keys-open', HTMLButtonElement).addEventListener('click', () => sheet.showModal());
   /** @type {Record<string, () => void>} */
   const keys = {
+    ...filmKeys,
     '?': () => sheet.showModal(),
     c: () => at('cursor', HTMLDivElement).focus(),
     t: () => /** @type {HTMLElement | null} */ (document.querySelector('.marker[data-event="top"] .handle'))?.focus(),

@@ -86,7 +86,9 @@ function create(event) {
 /** @param {HTMLElement} element @param {SwingEvent} event */
 function update(element, event) {
   const t = timeOf(event);
-  const source = movable() && event.id in (selected()?.given ?? {}) ? 'given' : event.source;
+  const hand = movable() && event.id in (selected()?.given ?? {});
+  const filmed = hand ? selected()?.filmed[event.id] : undefined;
+  const source = filmed ? 'film' : hand ? 'given' : event.source;
   const inside = state.window !== null && t >= state.window[0] && t <= state.window[1];
   element.hidden = !inside;
   element.dataset.source = source;
@@ -100,8 +102,8 @@ function update(element, event) {
   handle.setAttribute('aria-valuemax', to.toFixed(3));
   handle.setAttribute('aria-valuenow', t.toFixed(3));
   // Address is a stretch rather than an instant: it has no band that could hide the others.
-  const doubt = source === 'given' || event.id === 'address' ? 0 : event.uncertainty_s;
-  const words = source === 'given' ? 'by hand' : source === 'file' ? 'from the file' : `${source}, give or take ${fixed(event.uncertainty_s * 1000, 0)} milliseconds`;
+  const doubt = source === 'given' || event.id === 'address' ? 0 : (filmed?.uncertainty_s ?? event.uncertainty_s);
+  const words = source === 'given' ? 'by hand' : source === 'file' ? 'from the file' : `${source === 'film' ? 'from film' : source}, give or take ${fixed(doubt * 1000, 0)} milliseconds`;
   handle.setAttribute('aria-valuetext', `${fixed(t, 3)} seconds, ${words}`);
   handle.setAttribute('aria-disabled', String(!movable()));
   handle.title = event.how;

@@ -87,6 +87,11 @@ export function mountSettings() {
     at('low-pass', HTMLSelectElement).value = typeof cut === 'number' ? 'hz' : cut;
     hz.hidden = typeof cut !== 'number';
     const input = at('low-pass-hz', HTMLInputElement);
+    for (const [id, value] of /** @type {const} */ ([['mass', state.settings.mass_kg], ['target', state.settings.target_azimuth_deg]])) {
+      const place = at(id, HTMLInputElement);
+      if (document.activeElement !== place && place.getAttribute('aria-invalid') !== 'true') place.value = value === null ? '' : String(value);
+    }
+    quiet.checked = state.settings.zero_quiet;
     if (typeof cut === 'number' && document.activeElement !== input && input.getAttribute('aria-invalid') !== 'true') input.value = String(cut);
   });
 }

@@ -39,7 +39,9 @@
  * @property {SetName} set
  * @property {'reading' | 'ready' | 'waiting' | 'refused'} status
  * @property {string} problem  the sentence, when waiting or refused
- * @property {Record<string, number>} given  events set by hand, seconds
+ * @property {Record<string, number>} given  events set by a person, seconds
+ * @property {Record<string, {uncertainty_s: number, frames_per_s: number}>} filmed  those of them that were set from film
+ * @property {import('./films.js').Film | null} film
  * @property {boolean} stale  settings or events changed since the analysis
  * @property {boolean} held  the worker holds it
  * @property {string} aside  why it is set aside; empty when it counts
@@ -69,8 +71,6 @@ export const state = {
   window: /** @type {[number, number] | null} */ (null),
   cursor: /** @type {number | null} */ (null),
   sets: /** @type {Shown | null} */ (null),
-  rows: /** @type {Row[]} */ ([]),
-  open: /** @type {Set<string>} */ (new Set()),
   /** How the two sets are compared. */
   choice: { paired: false, linear: false },
   /** What A and B come to, as the receiver of a link will read it; or why they cannot be compared. */
@@ -83,6 +83,8 @@ export const state = {
   link: /** @type {Link | {problem: string} | null} */ (null),
   /** What the address holds; the page shows nothing else while there is one. */
   received: /** @type {Received | {problem: string} | null} */ (null),
+  rows: /** @type {Row[]} */ ([]),
+  open: /** @type {Set<string>} */ (new Set()),
   busy: '',
   fault: '',
 };

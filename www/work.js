@@ -1,9 +1,10 @@
 // What happens to files and recordings: reading, analysing again, forgetting.
 
 import { ask, end, Ended, onRestart } from './engine.js';
+import { attach, isFilm } from './films.js';
 import { asideOf, changed, fitWindow, hasSets, idsOf, labelOf, selected, state } from './state.js';
 
-/** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName}} Dropped */
+/** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName, made?: Partial<import('./state.js').Recording>}} Dropped */
 
 let ids = 0;
 
@@ -40,10 +41,28 @@ function latest(run) {
 }
 
 /** What the worker is told, apart from the events. @param {import('./state.js').Recording} recording */
-const settingsFor = (recording) => ({ ...state.settings, given: recording.given });
+function settingsFor(recording) {
+  const given = /** @type {Record<string, number>} */ ({});
+  const filmed = /** @type {Record<string, object>} */ ({});
+  for (const [id, t_s] of Object.entries(recording.given)) {
+    if (recording.filmed[id]) filmed[id] = { t_s, ...recording.filmed[id] };
+    else given[id] = t_s;
+  }
+  return { ...state.settings, given, filmed };
+}
 
 /** A file that could be a table: it waits for a rig instead of being refused. @param {Uint8Array} head */
 const isC3d = (head) => head[1] === 0x50;
+
+let openSession = /** @type {(name: string, blob: Blob) => Promise<void>} */ (async () => {});
+
+/** @param {typeof openSession} act what opens a session file that was dropped */
+export function onSession(act) {
+  openSession = act;
+}
+
+/** @param {Uint8Array} head */
+const isSession = (head) => new TextDecoder().decode(head.subarray(0, 64)).includes('"footing-session/');
 
 /**
  * Takes dropped files in: rig files first, then everything else, and those that waited for a rig.
@@ -52,10 +71,16 @@ const isC3d = (head) => head[1] === 0x50;
 export async function takeIn(files) {
   state.fault = '';
   const tables = [];
-  for (const { name, blob, set } of files) {
+  const [films, others] = [files.filter(isFilm), files.filter((file) => !isFilm(file))];
+  for (const file of others) {
+    const { name, blob } = file;
     let rig = false;
     try {
       const head = new Uint8Array(await blob.slice(0, 65_536).arrayBuffer());
+      if (isSession(head)) {
+        await openSession(name, blob);
+        continue;
+      }
       const likely = name.toLowerCase().endsWith('.rig.json') || head.includes(0x7b);
       if (likely) {
         const bytes = new Uint8Array(await blob.arrayBuffer());
@@ -66,11 +91,11 @@ export async function takeIn(files) {
       state.rigProblems.push({ name, text: sentence(error) });
       continue;
     }
-    if (!rig) tables.push({ name, blob, set });
+    if (!rig) tables.push(file);
   }
-  for (const { name, blob, set } of tables) {
+  const arrived = tables.map(({ name, blob, set, made }) => {
     ids += 1;
-    state.recordings.push({
+    return /** @type {import('./state.js').Recording} */ ({
       id: ids,
       name,
       blob,
@@ -78,12 +103,17 @@ export async function takeIn(files) {
       status: 'reading',
       problem: '',
       given: {},
+      filmed: {},
+      film: null,
       stale: false,
       held: false,
       aside: '',
       view: null,
+      ...made,
     });
-  }
+  });
+  state.recordings.push(...arrived);
+  for (const film of films) attach(film, arrived);
   if (state.rig) {
     for (const recording of state.recordings) if (recording.status === 'waiting') recording.status = 'reading';
   }
@@ -279,12 +309,17 @@ export function choose(change) {
   void refresh();
 }
 
-/** Sets an event by hand, or takes the hand's word back. @param {string} event @param {number | null} t_s */
-export function give(event, t_s) {
+/**
+ * Sets an event by hand or from film, or takes the person's word back.
+ * @param {string} event @param {number | null} t_s @param {{uncertainty_s: number, frames_per_s: number}} [film]
+ */
+export function give(event, t_s, film) {
   const recording = selected();
   if (!recording) return;
   if (t_s === null) delete recording.given[event];
   else recording.given[event] = t_s;
+  if (film) recording.filmed[event] = film;
+  else delete recording.filmed[event];
   recording.stale = true;
   state.fault = '';
   changed();
