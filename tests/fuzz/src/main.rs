@@ -1,4 +1,4 @@
-//! `footing-fuzz <c3d|table|rig|link|all> <seconds> [seed]`; with `all`, the time is shared.
+//! `footing-fuzz <c3d|table|rig|wiring|storage|link|all> <seconds> [seed]`; with `all`, the time is shared.
 
 use std::process::ExitCode;
 
@@ -9,7 +9,7 @@ use footing_fuzz::target::Target;
 #[global_allocator]
 static ALLOCATOR: Counting = Counting;
 
-const USAGE: &str = "usage: footing-fuzz <c3d|table|rig|link|all> <seconds> [seed]";
+const USAGE: &str = "usage: footing-fuzz <c3d|table|rig|wiring|storage|link|all> <seconds> [seed]";
 
 fn main() -> ExitCode {
     let arguments: Vec<String> = std::env::args().skip(1).collect();

@@ -1,7 +1,7 @@
 //! What is fuzzed.
 
 use footing_formats::rig::{self, Rig};
-use footing_formats::{Loaded, Problem, c3d, table};
+use footing_formats::{Loaded, Problem, c3d, storage, table, wiring};
 
 /// One reader.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -12,6 +12,10 @@ pub enum Target {
     Table,
     /// Rig files.
     Rig,
+    /// Tables without a rig: what is proposed must be a rig, and read or be refused like one.
+    Wiring,
+    /// OpenSim storage files.
+    Storage,
     /// Links.
     Link,
 }
@@ -21,7 +25,14 @@ const RIG: &[u8] = include_bytes!("../corpus/rig/two-plates.rig.json");
 
 impl Target {
     /// All of them.
-    pub const ALL: [Self; 4] = [Self::C3d, Self::Table, Self::Rig, Self::Link];
+    pub const ALL: [Self; 6] = [
+        Self::C3d,
+        Self::Table,
+        Self::Rig,
+        Self::Wiring,
+        Self::Storage,
+        Self::Link,
+    ];
 
     /// The name on the command line and of the folders.
     pub fn name(self) -> &'static str {
@@ -29,6 +40,8 @@ impl Target {
             Self::C3d => "c3d",
             Self::Table => "table",
             Self::Rig => "rig",
+            Self::Wiring => "wiring",
+            Self::Storage => "storage",
             Self::Link => "link",
         }
     }
@@ -54,8 +67,25 @@ impl Target {
                     check_sentence(&problem);
                 }
             }
+            Self::Wiring => propose(bytes),
+            Self::Storage => check(storage::read("input.mot", bytes)),
             Self::Link => crate::link::read(bytes),
         }
+    }
+}
+
+fn propose(bytes: &[u8]) {
+    if let Err(problem) = wiring::channels("input.csv", bytes) {
+        check_sentence(&problem);
+    }
+    match wiring::propose("input.csv", bytes) {
+        Ok(proposal) => {
+            let text = proposal.rig.to_json();
+            let again = rig::parse("input.rig.json", text.as_bytes());
+            assert_eq!(again.as_ref(), Ok(&proposal.rig), "a rig that is none");
+            check(table::read("input.csv", bytes, Some(&proposal.rig)));
+        }
+        Err(problem) => check_sentence(&problem),
     }
 }
 

@@ -40,6 +40,18 @@ impl Survey {
     /// # Errors
     /// As [`super::sniff`].
     pub(crate) fn of(name: &str, bytes: &[u8]) -> Result<Self, Problem> {
+        Self::look(name, bytes, true)
+    }
+
+    /// Looks at the names and units only: no samples.
+    ///
+    /// # Errors
+    /// As [`super::sniff`].
+    pub(crate) fn of_names(name: &str, bytes: &[u8]) -> Result<Self, Problem> {
+        Self::look(name, bytes, false)
+    }
+
+    fn look(name: &str, bytes: &[u8], with_samples: bool) -> Result<Self, Problem> {
         let text = table_text(name, bytes)?;
         let layout = layout(name, &text)?;
         let prepared = Prepared::new(&text, layout.delimiter, layout.quoting);
@@ -53,7 +65,7 @@ impl Survey {
         let mut rows_kept = Vec::new();
         let mut rows = 0;
         let mut walk = prepared.rows(layout.data_start);
-        while walk.step() {
+        while with_samples && walk.step() {
             let fits = walk.width() == layout.width || walk.filled_width() == layout.filled;
             if !fits || walk.after_blank() && parse(walk.cell(0), layout.decimal).is_none() {
                 break;

@@ -12,13 +12,13 @@ use crate::table::Survey;
 /// # Errors
 /// As [`crate::table::sniff`].
 pub fn fingerprint(name: &str, bytes: &[u8]) -> Result<String, Problem> {
-    Ok(of(&Survey::of(name, bytes)?))
+    Ok(of(&Survey::of_names(name, bytes)?))
 }
 
 /// Whether every column a rig names is in a table, once: a saved rig can then read it, whatever the
 /// order of its columns.
 pub fn fits(name: &str, bytes: &[u8], rig: &Rig) -> bool {
-    Survey::of(name, bytes).is_ok_and(|survey| survey.fits(name, rig))
+    Survey::of_names(name, bytes).is_ok_and(|survey| survey.fits(name, rig))
 }
 
 pub(super) fn of(survey: &Survey) -> String {
