@@ -53,7 +53,9 @@ function paste(event) {
   if (event.target instanceof HTMLInputElement || !event.clipboardData) return;
   const files = plain(event.clipboardData.files);
   const text = event.clipboardData.getData('text/plain');
+  const link = files.length > 0 ? -1 : text.search(/#f\d+[=:]/i);
   if (files.length > 0) void takeIn(files);
+  else if (link >= 0) location.hash = text.slice(link);
   else if (text.trim() !== '') {
     pasted += 1;
     const name = text.trimStart().startsWith('{') ? `pasted ${pasted}.rig.json` : `pasted ${pasted}.csv`;

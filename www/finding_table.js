@@ -9,6 +9,9 @@ import { swings } from './svg.js';
 
 const HEADS = ['measure', 'A', 'B', 'change', '95 % interval', 'ordinary spread', 'swings', 'verdict'];
 
+/** The detail of a row that tells of a swing far from its set. */
+const ODD = 'worth a second look';
+
 /** What the signs of the small pictures mean. */
 const SIGNS =
   'Small pictures: rings are swings of A, squares are swings of B, strokes through them their means; the bar with ends is the 95 % interval of the change, laid at the mean of A; the shaded band is what single swings differ by anyway.';
@@ -111,11 +114,14 @@ export function findingTable(place, prefix) {
         if (!more) update(element, row);
       },
     );
+    // Only who has the single swings can say that one of them stands apart.
+    const odd = said.rows.flatMap((row) => row.details.filter(([name]) => name === ODD).map(([, text]) => `${row.label}: ${text}`));
+    const apart = odd.length === 0 ? [] : [`Worth a second look before anything is made of it: ${odd.join('; ')}.`];
     follow(
       notes,
-      said.notes,
-      (note) => note.text,
-      (note) => make('li', {}, note.text),
+      [...said.notes.map((note) => note.text), ...apart],
+      (text) => text,
+      (text) => make('li', {}, text),
       () => {},
     );
   };

@@ -69,9 +69,6 @@ export function mountReceived() {
     if (state.received) location.hash = '';
   });
   closer.addEventListener('toggle', changed);
-  window.addEventListener('beforeprint', () => {
-    if (state.received) closer.dataset.open = String(closer.open);
-  });
   window.addEventListener('hashchange', follow);
 
   onChange(() => {

@@ -208,6 +208,15 @@ test('a link that is cut, damaged or newer says which in one sentence, and takes
   }
 });
 
+test('a link pasted on the page for recordings is opened, whatever words are around it', async () => {
+  const { page, close } = await kit.open(browser, host.url, { permissions: ['clipboard-read', 'clipboard-write'] });
+  await page.evaluate((text) => navigator.clipboard.writeText(text), `Have a look: ${sent.url} and tell me`);
+  await page.locator('body').press('Control+v');
+  await page.waitForSelector('#received-found:not([hidden])');
+  assert.deepEqual(await receiverSentences(page), sent.sentences);
+  await close();
+});
+
 test('a received link can be read again without a network, and only the page’s own host was ever asked', async () => {
   const own = await kit.host();
   const { page, close } = await receive(own.url + sent.url.slice(sent.url.indexOf('#')));
