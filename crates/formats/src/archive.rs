@@ -90,8 +90,7 @@ pub fn entries(name: &str, bytes: &[u8]) -> Result<Vec<(String, Vec<u8>)>, Probl
         let limit = packed
             .len()
             .saturating_mul(MOST_TIMES)
-            .max(SMALL)
-            .min(MOST_BYTES)
+            .clamp(SMALL, MOST_BYTES)
             .min(MOST_IN_ALL - in_all);
         let too_large = || {
             Problem::new(

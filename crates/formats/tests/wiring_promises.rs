@@ -79,7 +79,7 @@ fn every_choice_has_a_reason_and_a_confidence() {
         }
         for reach in &proposal.reach {
             let asked = |id: &&str| proposal.questions.iter().any(|q| q.id == *id);
-            assert!(reach.waits_for.iter().all(|id| asked(id)), "{reach:?}");
+            assert!(reach.waits_for.iter().all(asked), "{reach:?}");
         }
         if proposal.certain {
             assert!(
@@ -260,5 +260,43 @@ fn absolute_centres_settle_the_places_and_leave_the_axes_open() {
             (placement.moment_point_m.z + 0.04).abs() < 0.004,
             "{placement:?}"
         );
+    }
+}
+
+#[test]
+fn a_table_without_free_moments_is_read_with_a_warning() {
+    let sheet = sheet("centre without free moment");
+    let rig = proposal(&sheet).rig;
+    assert!(!rig.to_json().contains("\"tz\""));
+    let loaded = read(&sheet.name, &sheet.bytes(), Some(&rig)).unwrap_or_else(|p| panic!("{p}"));
+    let warned = |note: &footing_formats::Note| {
+        note.code == "free-moment-absent" && note.level == Level::Warn
+    };
+    assert!(loaded.notes.iter().any(warned), "{:?}", loaded.notes);
+    for (plate, truth) in loaded.recording.plates.iter().zip(&sheet.truth.plates) {
+        let near = plate
+            .fz_n
+            .iter()
+            .zip(&truth.fz_n)
+            .all(|(a, b)| (a - b).abs() < 0.01);
+        assert!(near, "{}", plate.label);
+    }
+}
+
+#[test]
+fn tables_that_make_up_no_plate_are_refused_in_one_sentence() {
+    for (text, what) in [
+        (
+            "Time,Angle,Speed\n0,1,2\n1,2,3\n2,3,4\n",
+            "make up no force plate",
+        ),
+        (
+            "Time,Fz1,Fz2\n0,400,390\n0.01,401,391\n0.02,402,392\n",
+            "neither moments nor",
+        ),
+    ] {
+        let problem = propose("x.csv", text.as_bytes()).expect_err("no plate");
+        assert!(problem.what.contains(what), "{problem}");
+        assert!(!problem.to_string().contains('\n'));
     }
 }

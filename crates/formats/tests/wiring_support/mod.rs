@@ -2,6 +2,7 @@
 #![allow(dead_code, reason = "each test binary uses its own part of this")]
 
 mod names;
+mod places;
 mod variants;
 
 pub use variants::all;
