@@ -140,7 +140,7 @@ test('keys alone reach everything: the skip link comes first, every control has 
   await page.locator('body').focus();
   await page.evaluate(() => window.getSelection()?.collapse(document.body, 0));
   const seen = new Set();
-  for (let i = 0; i < 160; i += 1) {
+  for (let i = 0; i < 420; i += 1) {
     await page.keyboard.press('Tab');
     const here = await page.evaluate(() => {
       const e = document.activeElement;

@@ -5,6 +5,7 @@ use footing_app::analysis::{Analysis, Handed, Settings};
 use footing_app::comparison::{Choice, Comparison, Design, compare};
 use footing_app::findings::{findings, sentences};
 use footing_app::share::{Words, read_link, send};
+use footing_app::view::compared::view;
 
 fn harbour(set: &str, n: usize) -> Vec<Analysis> {
     (1..=n)
@@ -78,6 +79,34 @@ fn sender_and_receiver_read_the_same() {
             assert!(off <= (0.01 * sd).max(0.1), "{off} of {sd}");
         }
     }
+}
+
+/// The pictures are made of what both ends have: the same curves, and the same stretches at the same
+/// seconds; a stretch lies between takeaway and impact, and the top's node at zero seconds.
+#[test]
+fn both_ends_draw_the_same_pictures() {
+    let sent = send(&compared(6, &Choice::default()), &words()).unwrap();
+    let (received, _) = read_link(&sent.link.fragment()).unwrap();
+    let (here, there) = (view(&sent.comparison), view(&received));
+    assert_eq!(here.torque, there.torque);
+    assert_eq!(
+        (&here.angle, &here.plan, &here.events),
+        (&there.angle, &there.plan, &there.events)
+    );
+    let top = sent.comparison.top_node.unwrap() as f64;
+    let mut marks = 0;
+    for sent in &there.differences {
+        let own = here.differences.iter().find(|d| d.curve == sent.curve);
+        assert_eq!(own, Some(sent));
+        for mark in &sent.marks {
+            let (from_s, to_s) = mark.span_s.unwrap();
+            assert!(from_s <= to_s && from_s >= here.x_s[0]);
+            assert!(to_s <= *here.x_s.last().unwrap());
+            assert_eq!(mark.pct.0 < top, from_s < 0.0, "{mark:?}");
+            marks += 1;
+        }
+    }
+    assert!(marks > 1, "{marks} stretches");
 }
 
 /// One and two swings a side: nothing is claimed, and the link says the same.
