@@ -303,7 +303,7 @@ export function mountFilm() {
   );
   const title = make('h3', { id: 'film-title', tabindex: '-1' }, 'Film');
   const hint = make('p', { class: 'hint' }, 'It stays in this page and is in no link. Or drop it on the page.');
-  const panel = make('section', { id: 'film', class: 'film', 'aria-labelledby': 'film-title', hidden: true }, title, input, add, hint, video, controls);
+  const panel = make('section', { id: 'film', class: 'film', 'aria-labelledby': 'film-title', hidden: true }, title, input, add, hint);
   at('events', HTMLDivElement).before(panel);
 
   video.addEventListener('seeked', () => {
@@ -331,7 +331,8 @@ export function mountFilm() {
     panel.hidden = !recording?.view;
     load();
     const one = film();
-    for (const element of [video, controls]) element.hidden = !one;
+    if (one && !video.isConnected) panel.append(video, controls);
+    else if (!one && video.isConnected) for (const element of [video, controls]) element.remove();
     for (const element of [add, hint]) element.hidden = one !== null;
     write(title, one ? `Film, ${one.name}` : 'Film');
     if (!one) return;
