@@ -210,7 +210,42 @@ onPage('a slow-motion film sets top, lead arm level and impact by key, and every
   assert.match(await page.locator('#events').innerText(), /top, by hand/, 'a hand takes it over, without the film’s doubt');
 });
 
-onPage('a film stays out of the link, is removed, and one that cannot be played says so', async (page) => {
+onPage('a kept session holds the film only when asked, lined up as it was', async (page) => {
+  await withFilm(page);
+  await step(page, 5);
+  await page.getByRole('button', { name: 'This frame is it' }).click();
+  await page.keyboard.press('f');
+  await page.keyboard.press('a');
+  await kit.settled(page);
+  const said = await page.locator('#film .film-controls [role="status"]').innerText();
+  assert.match(said, /^Lined up by the moment under the cursor/);
+  const arm = () => page.locator('#events').innerText().then((text) => text.match(/lead arm level, from film.*/)?.[0] ?? '');
+  const before = await arm();
+  assert.notEqual(before, '');
+  await page.getByLabel('Keep this session in this browser').check();
+  await page.waitForTimeout(1200);
+  await page.reload();
+  await kit.ready(page, 1);
+  assert.equal(await arm(), before, 'the event and its doubt stay');
+  assert.ok(await page.getByRole('button', { name: 'Film of this swing…' }).isVisible(), 'the film was not asked for');
+
+  await kit.drop(page, [{ name: 'harbour-range-before-1.webm', bytes: film }]);
+  await page.getByText(/frames a second of the swing, measured/).waitFor();
+  await step(page, 5);
+  await page.getByRole('button', { name: 'This frame is it' }).click();
+  await page.getByLabel('The films too').check();
+  await page.waitForTimeout(1200);
+  await page.reload();
+  await kit.ready(page, 1);
+  await page.locator('#film video').waitFor();
+  await page.getByText(/^Lined up by the moment under the cursor/).waitFor();
+  await kit.settled(page);
+  const seen = await numberSeen(page);
+  await step(page, 1);
+  assert.equal(await numberSeen(page), seen + 1, 'it plays');
+});
+
+onPage('a film is removed, and one that cannot be played says so', async (page) => {
   await withFilm(page);
   await page.getByRole('button', { name: 'Remove the film' }).click();
   await kit.settled(page);
