@@ -10,9 +10,11 @@ mod problem;
 pub mod rig;
 #[cfg(feature = "xlsx")]
 pub mod sheets;
+#[cfg(feature = "wiring")]
 pub mod storage;
 pub mod table;
 mod text;
+#[cfg(feature = "wiring")]
 pub mod wiring;
 
 pub use footing_core::note::{Level, Note};
@@ -42,12 +44,13 @@ pub fn read(name: &str, bytes: &[u8], rig: Option<&rig::Rig>) -> Result<Loaded, 
         return read_workbook(name, bytes, rig);
     }
     if c3d::looks_like(bytes) {
-        c3d::read(name, bytes, rig)
-    } else if rig.is_none() && storage::looks_like(bytes) {
-        storage::read(name, bytes)
-    } else {
-        table::read(name, bytes, rig)
+        return c3d::read(name, bytes, rig);
     }
+    #[cfg(feature = "wiring")]
+    if rig.is_none() && storage::looks_like(bytes) {
+        return storage::read(name, bytes);
+    }
+    table::read(name, bytes, rig)
 }
 
 /// A workbook's sheet read as the table it is.

@@ -9,12 +9,14 @@ mod label;
 mod number;
 mod rows;
 mod sniff;
+#[cfg(feature = "wiring")]
 mod survey;
 mod wire;
 
 pub use label::NamedUnit;
 pub use number::Decimal;
 pub use rows::Delimiter;
+#[cfg(feature = "wiring")]
 pub(crate) use survey::Survey;
 
 use crate::{Level, Loaded, Note, Problem, rig, rig::Rig, text};
@@ -106,6 +108,7 @@ pub fn read(name: &str, bytes: &[u8], rig: Option<&Rig>) -> Result<Loaded, Probl
 }
 
 /// Columns of a table with their clock, no rig involved.
+#[cfg(feature = "wiring")]
 pub(crate) struct Timed {
     /// Sample times, seconds.
     pub(crate) t_s: Vec<f64>,
@@ -121,6 +124,7 @@ pub(crate) struct Timed {
 ///
 /// # Errors
 /// As [`read`].
+#[cfg(feature = "wiring")]
 pub(crate) fn timed_columns(name: &str, bytes: &[u8], wanted: &[usize]) -> Result<Timed, Problem> {
     let text = table_text(name, bytes)?;
     let layout = layout(name, &text)?;

@@ -11,6 +11,7 @@
 //! missing value is always an `Option`.
 
 mod canvas;
+#[cfg(feature = "whole")]
 mod compare;
 mod settings;
 mod shelf;

@@ -3,6 +3,7 @@
 //! These are the rim's own counterparts of the view types, so that the inside may change without
 //! the page noticing. Curves are numbers of columns; the columns themselves go beside the object.
 
+#[cfg(feature = "whole")]
 pub mod compared;
 
 use footing_app::formats::Problem;

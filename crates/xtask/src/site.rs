@@ -6,8 +6,9 @@
 //! | module | exports |
 //! | --- | --- |
 //! | `footing_web.js` | the main thread's glue |
-//! | `wasm.js` | `wasmBytes()`: the module both kinds of glue instantiate |
+//! | `wasm.js` | `wasmBytes()`: the first module, which both kinds of glue instantiate |
 //! | `worker_source.js` | `workerSource`: text of the worker's classic script, glue first |
+//! | `wasm_whole.js`, `worker_source_whole.js` | the same of the whole module, for the worker only |
 //! | `samples.js` | `samples`: what `samples/index.json` lists; `sampleBytes(file)` |
 //! | `build.js` | `build`: version, commit, date, and whether the working copy had changes |
 //! | `kept.js` | a classic script that tells the service worker which files to keep, and a stamp |
@@ -24,7 +25,7 @@ use base64::{Engine, engine::general_purpose::STANDARD as BASE64};
 use serde_json::{Value, json};
 
 use crate::house::{self, House, say};
-use crate::wasm::{self, Bound};
+use crate::wasm::{self, Modules};
 
 const UNPACK_JS: &str = "\
 /**
@@ -42,7 +43,7 @@ export async function unpack(text) {
 ";
 
 /// Types of the generated modules, so that `tsc` need not read megabytes of base64.
-const TYPES: [(&str, &str); 5] = [
+const TYPES: [(&str, &str); 7] = [
     (
         "unpack.d.ts",
         "export function unpack(text: string): Promise<Uint8Array<ArrayBuffer>>;\n",
@@ -52,6 +53,14 @@ const TYPES: [(&str, &str); 5] = [
         "export function wasmBytes(): Promise<Uint8Array<ArrayBuffer>>;\n",
     ),
     ("worker_source.d.ts", "export const workerSource: string;\n"),
+    (
+        "wasm_whole.d.ts",
+        "export function wasmBytes(): Promise<Uint8Array<ArrayBuffer>>;\n",
+    ),
+    (
+        "worker_source_whole.d.ts",
+        "export const workerSource: string;\n",
+    ),
     (
         "samples.d.ts",
         "export interface SampleFile { name: string; gzipBase64: string; }\n\
@@ -67,10 +76,10 @@ const TYPES: [(&str, &str); 5] = [
 
 /// Builds everything and gives the folder to serve.
 pub fn build(house: &House) -> Result<PathBuf> {
-    let bound = wasm::build(house)?;
+    let modules = wasm::build(house)?;
     // The old page stays whole until the new one is.
     let fresh = house.target.join(format!("site.{}", std::process::id()));
-    let assembled = assemble(house, &bound, &fresh);
+    let assembled = assemble(house, &modules, &fresh);
     if assembled.is_err() {
         std::fs::remove_dir_all(&fresh).ok();
     }
@@ -86,7 +95,7 @@ pub fn build(house: &House) -> Result<PathBuf> {
     Ok(site)
 }
 
-fn assemble(house: &House, bound: &Bound, site: &Path) -> Result<()> {
+fn assemble(house: &House, modules: &Modules, site: &Path) -> Result<()> {
     if site.exists() {
         std::fs::remove_dir_all(site)?;
     }
@@ -101,11 +110,13 @@ fn assemble(house: &House, bound: &Bound, site: &Path) -> Result<()> {
     for (name, types) in TYPES {
         write(name, types)?;
     }
-    write("footing_web.js", &bound.module_js)?;
-    write("footing_web.d.ts", &bound.module_types)?;
+    let Modules { first, whole } = modules;
+    write("footing_web.js", &first.module_js)?;
+    write("footing_web.d.ts", &first.module_types)?;
     write("footing_web_bg.wasm.d.ts", "export {};\n")?;
     write("unpack.js", UNPACK_JS)?;
-    write("wasm.js", &wasm_module(&bound.wasm_gzip))?;
+    write("wasm.js", &wasm_module(&first.wasm_gzip))?;
+    write("wasm_whole.js", &wasm_module(&whole.wasm_gzip))?;
     let worker = house.path("www/worker.js");
     let worker = if worker.is_file() {
         house::read_text(&worker)?
@@ -115,7 +126,11 @@ fn assemble(house: &House, bound: &Bound, site: &Path) -> Result<()> {
     };
     write(
         "worker_source.js",
-        &worker_module(&bound.script_js, &worker),
+        &worker_module(&first.script_js, &worker),
+    )?;
+    write(
+        "worker_source_whole.js",
+        &worker_module(&whole.script_js, &worker),
     )?;
     write("samples.js", &samples_module(&samples)?)?;
     write(

@@ -10,8 +10,35 @@ use wasm_bindgen_cli_support::Bindgen;
 use crate::house::{self, House, run, say};
 use crate::toolchain::{TARGET, Toolchain};
 
-/// The gzipped wasm must stay below this: it is what a phone downloads first.
-const GZIP_LIMIT_BYTES: usize = 500_000;
+/// The gzipped first module must stay below this: it is what a first result waits for.
+const FIRST_LIMIT_BYTES: usize = 350_000;
+/// The whole module comes when it is needed: to compare, to send, to wire.
+const WHOLE_LIMIT_BYTES: usize = 500_000;
+
+/// How much of the page's crate is compiled in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extent {
+    /// Reading, measuring, drawing.
+    First,
+    /// Everything.
+    Whole,
+}
+
+impl Extent {
+    fn name(self) -> &'static str {
+        match self {
+            Self::First => "first",
+            Self::Whole => "whole",
+        }
+    }
+
+    fn limit_bytes(self) -> usize {
+        match self {
+            Self::First => FIRST_LIMIT_BYTES,
+            Self::Whole => WHOLE_LIMIT_BYTES,
+        }
+    }
+}
 
 /// The binding generator's output for one wasm.
 pub struct Bound {
@@ -27,18 +54,33 @@ pub struct Bound {
     pub script_js: String,
 }
 
-/// Builds `footing-web` for the browser and binds it.
-pub fn build(house: &House) -> Result<Bound> {
-    let toolchain = Toolchain::find(house)?;
-    let wasm = compile(house, &toolchain)?;
-    let bound = bind(&wasm)?;
-    weigh(house, &bound)?;
-    Ok(bound)
+/// Both modules of the page.
+pub struct Modules {
+    /// What the page starts with.
+    pub first: Bound,
+    /// What its worker changes to when more is asked of it.
+    pub whole: Bound,
 }
 
-fn compile(house: &House, toolchain: &Toolchain) -> Result<PathBuf> {
+/// Builds `footing-web` for the browser, in both extents, and binds it.
+pub fn build(house: &House) -> Result<Modules> {
+    let toolchain = Toolchain::find(house)?;
+    let module = |extent| -> Result<Bound> {
+        let wasm = compile(house, &toolchain, extent)?;
+        let bound = bind(&wasm)?;
+        weigh(house, &bound, extent)?;
+        Ok(bound)
+    };
+    Ok(Modules {
+        first: module(Extent::First)?,
+        whole: module(Extent::Whole)?,
+    })
+}
+
+fn compile(house: &House, toolchain: &Toolchain, extent: Extent) -> Result<PathBuf> {
     say(format!(
-        "compiling footing-web to wasm ({} compiler)",
+        "compiling footing-web to wasm, the {} module ({} compiler)",
+        extent.name(),
         toolchain.name()
     ));
     // A folder of its own for each compiler: they would rebuild each other's work for ever.
@@ -47,6 +89,7 @@ fn compile(house: &House, toolchain: &Toolchain) -> Result<PathBuf> {
     command
         .current_dir(&house.root)
         .args(["build", "--release", "--package", "footing-web", "--lib"])
+        .args((extent == Extent::First).then_some("--no-default-features"))
         .env("CARGO_TARGET_DIR", &target)
         // Size first: only the science is kept fast, by its own entry in the workspace's profile.
         .env("CARGO_PROFILE_RELEASE_OPT_LEVEL", "s")
@@ -55,7 +98,11 @@ fn compile(house: &House, toolchain: &Toolchain) -> Result<PathBuf> {
         .env("CARGO_PROFILE_RELEASE_STRIP", "none");
     toolchain.apply(&mut command);
     run(&mut command)?;
-    Ok(target.join(TARGET).join("release/footing_web.wasm"))
+    // Both extents are written to the same place: what comes next reads a copy.
+    let written = target.join(TARGET).join("release/footing_web.wasm");
+    let copy = target.join(format!("{}.wasm", extent.name()));
+    std::fs::copy(&written, &copy).with_context(|| format!("cannot copy {}", written.display()))?;
+    Ok(copy)
 }
 
 fn bind(wasm: &PathBuf) -> Result<Bound> {
@@ -120,7 +167,7 @@ fn brotli_len(bytes: &[u8]) -> Result<usize> {
 
 /// Prints the sizes and holds the wasm to its limit. Brotli takes seconds: its answer is kept
 /// for as long as the wasm stays the same.
-fn weigh(house: &House, bound: &Bound) -> Result<()> {
+fn weigh(house: &House, bound: &Bound, extent: Extent) -> Result<()> {
     let kept = house
         .target
         .join("wasm")
@@ -137,21 +184,24 @@ fn weigh(house: &House, bound: &Bound) -> Result<()> {
         }
     };
     say(format!(
-        "wasm: {} bytes raw, {} gzip, {} brotli; glue {} + {} bytes",
+        "{} module: {} bytes raw, {} gzip, {} brotli; glue {} + {} bytes",
+        extent.name(),
         bound.wasm.len(),
         bound.wasm_gzip.len(),
         brotli,
         bound.module_js.len(),
         bound.script_js.len()
     ));
-    within_limit(bound.wasm_gzip.len())
+    within_limit(bound.wasm_gzip.len(), extent)
 }
 
-fn within_limit(gzip_bytes: usize) -> Result<()> {
-    if gzip_bytes >= GZIP_LIMIT_BYTES {
+fn within_limit(gzip_bytes: usize, extent: Extent) -> Result<()> {
+    let limit = extent.limit_bytes();
+    if gzip_bytes >= limit {
         bail!(
-            "the gzipped wasm has {gzip_bytes} bytes, expected fewer than {GZIP_LIMIT_BYTES}: \
-             see which dependency grew"
+            "the gzipped {} module has {gzip_bytes} bytes, expected fewer than {limit}: \
+             see which dependency grew",
+            extent.name()
         );
     }
     Ok(())
@@ -163,9 +213,11 @@ mod tests {
 
     #[test]
     fn the_size_limit_bites() {
-        assert!(within_limit(GZIP_LIMIT_BYTES - 1).is_ok());
-        let error = within_limit(GZIP_LIMIT_BYTES).unwrap_err().to_string();
-        assert!(error.contains("500000 bytes"), "{error}");
+        for (extent, limit) in [(Extent::First, 350_000), (Extent::Whole, 500_000)] {
+            assert!(within_limit(limit - 1, extent).is_ok());
+            let error = within_limit(limit, extent).unwrap_err().to_string();
+            assert!(error.contains(&format!("{limit} bytes")), "{error}");
+        }
     }
 
     #[test]
