@@ -39,7 +39,7 @@ async function restore(session) {
   state.selected = null;
   state.show = 'recording';
   const parts = session.recordings;
-  await takeIn(parts.map(({ name, blob, set, given, filmed, aside, film }) => ({ name, blob, set, made: { given, filmed, aside, film } })));
+  await takeIn(parts.map(({ name, blob, set, given, filmed, aside, film, overruled = false, swing = null, others = [], wired = null }) => ({ name, blob, set, made: { given, filmed, aside, film, overruled, swing, others, wired } })));
   const chosen = state.recordings[session.selected];
   if (chosen?.status === 'ready') select(chosen.id);
 }

@@ -6,7 +6,7 @@ import { state } from './state.js';
 /** @typedef {{name: string, blob: Blob, plays: number | null, measured: boolean, filmed: number | null,
  *   shared: import('./films.js').Film['shared']}} Film */
 /** @typedef {{name: string, blob: Blob, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'],
- *   aside: string, film: Film | null}} Part */
+ *   aside: string, overruled?: boolean, swing?: Recording['swing'], others?: string[], wired?: Recording['wired'], film: Film | null}} Part */
 /** @typedef {{settings: import('./state.js').Settings, labels: {A: string, B: string}, choice: typeof state.choice,
  *   words: typeof state.words, rig: {name: string, blob: Blob} | null, selected: number, recordings: Part[]}} Session */
 
@@ -22,13 +22,17 @@ export function session(films) {
     words: { ...state.words },
     rig: state.rig && { name: state.rig.name, blob: new Blob([/** @type {Uint8Array<ArrayBuffer>} */ (state.rig.bytes)]) },
     selected: kept.findIndex((r) => r.id === state.selected),
-    recordings: kept.map(({ name, blob, set, given, filmed, aside, film }) => ({
+    recordings: kept.map(({ name, blob, set, given, filmed, aside, overruled, swing, others, wired, film }) => ({
       name,
       blob,
       set,
       given: { ...given },
       filmed: { ...filmed },
       aside,
+      overruled,
+      swing,
+      others,
+      wired,
       film: films && film ? { ...film } : null,
     })),
   };
@@ -91,6 +95,10 @@ const RECORDING = {
   given: all(number),
   filmed: all((v) => fits(v, { uncertainty_s: number, frames_per_s: number })),
   aside: text,
+  overruled: [undefined, yes],
+  swing: [undefined, null, { from_s: number, to_s: number }],
+  others: [undefined, list(text)],
+  wired: [undefined, null, { name: text, text }],
   film: [null, FILM],
 };
 const HOLDS = {

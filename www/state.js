@@ -23,7 +23,7 @@
  *   picture: {a: number[], b: number[], mean_a: number, mean_b: number, interval: [number, number] | null,
  *     band: [number, number] | null, alt: string} | null}} Finding
  * @typedef {{sentences: [string, string, string], counted: number, rows: Finding[], notes: {code: string, text: string}[],
- *   paired: boolean, linear: boolean, sets: {label: string, swings: number, set_aside: number}[]}} Said
+ *   paired: boolean, linear: boolean, sets: {label: string, swings: number, set_aside: number, overruled: number}[]}} Said
  * @typedef {{curve: string, label: string, sentence: string,
  *   marks: {pct: [number, number], span_s: [number, number] | null, higher: boolean}[]}} Difference
  * @typedef {{x: number, nodes: number, top_node: number | null, span_s: [number, number], about: string, torque: [Chart, Chart],
@@ -45,6 +45,11 @@
  * @property {boolean} stale  settings or events changed since the analysis
  * @property {boolean} held  the worker holds it
  * @property {string} aside  why it is set aside; empty when it counts
+ * @property {boolean} overruled  counted by a person's hand although a note says stop
+ * @property {{from_s: number, to_s: number} | null} swing  the one of several swings in the file that this is
+ * @property {string[]} others  movements in the file that are no swing, in words
+ * @property {{name: string, text: string} | null} wired  the rig that was found or made for this table alone
+ * @property {string} said  how it came to be wired, or what is asked
  * @property {RecordingView | null} view
  */
 
@@ -71,6 +76,8 @@ export const state = {
   window: /** @type {[number, number] | null} */ (null),
   cursor: /** @type {number | null} */ (null),
   sets: /** @type {Shown | null} */ (null),
+  /** What recordings of one player say about each other, by id. */
+  between: /** @type {Record<number, {code: string, level: string, text: string}[]>} */ ({}),
   /** How the two sets are compared. */
   choice: { paired: false, linear: false },
   /** What A and B come to, as the receiver of a link will read it; or why they cannot be compared. */
@@ -109,8 +116,17 @@ export function changed() {
 
 export const selected = () => state.recordings.find((r) => r.id === state.selected) ?? null;
 
+/** The notes that say not to use a recording. @param {Recording} recording */
+export const stopsOf = (recording) => [...(recording.view?.tray.notes ?? []), ...(state.between[recording.id] ?? [])].filter((n) => n.level === 'stop');
+
+/** Whether a recording counts in its set: not set aside, and without a stop or counted all the same. @param {Recording} recording */
+export const counts = (recording) => recording.held && recording.aside === '' && (recording.overruled || stopsOf(recording).length === 0);
+
+/** How many counted recordings of a set carry a stop. @param {SetName} set */
+export const overruledOf = (set) => state.recordings.filter((r) => r.set === set && counts(r) && stopsOf(r).length > 0).length;
+
 /** @param {SetName} set */
-export const idsOf = (set) => state.recordings.filter((r) => r.set === set && r.held && r.aside === '').map((r) => r.id);
+export const idsOf = (set) => state.recordings.filter((r) => r.set === set && counts(r)).map((r) => r.id);
 
 /** How many recordings of a set a person set aside. @param {SetName} set */
 export const asideOf = (set) => state.recordings.filter((r) => r.set === set && r.held && r.aside !== '').length;

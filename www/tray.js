@@ -2,8 +2,8 @@
 
 import { asideLine, updateAside } from './aside.js';
 import { at, follow, make, write } from './dom.js';
-import { changed, idsOf, onChange, state } from './state.js';
-import { assign, cancel, refresh, remove, select } from './work.js';
+import { changed, counts, idsOf, onChange, state, stopsOf } from './state.js';
+import { assign, cancel, overrule, refresh, remove, select } from './work.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
 
@@ -29,7 +29,13 @@ function create(recording) {
     '×',
   );
   const facts = make('details', { class: 'facts' }, make('summary', {}), make('dl', {}));
-  item.append(make('div', { class: 'line' }, name, away), sets, asideLine(recording), make('p', { class: 'brief' }), make('ul', { class: 'notes' }), facts);
+  const stop = make(
+    'div',
+    { class: 'stop-line', hidden: true },
+    make('span', { class: 'stop-says' }),
+    make('button', { type: 'button', class: 'quiet overrule', onclick: () => overrule(recording, !recording.overruled) }),
+  );
+  item.append(make('div', { class: 'line' }, name, away), sets, asideLine(recording), make('p', { class: 'brief' }), stop, make('ul', { class: 'notes' }), facts);
   return item;
 }
 
@@ -45,7 +51,16 @@ function update(item, recording) {
   item.classList.toggle('selected', recording.id === state.selected);
   item.dataset.status = recording.status;
   item.dataset.aside = recording.aside === '' ? 'no' : 'yes';
+  item.dataset.counts = counts(recording) ? 'yes' : 'no';
+  inside(item, '.sets').setAttribute('aria-label', `Set of ${recording.name}`);
+  inside(item, '.remove').setAttribute('aria-label', `Remove ${recording.name}`);
   updateAside(inside(item, '.aside-line'), recording);
+  const stop = inside(item, '.stop-line');
+  stop.hidden = recording.status !== 'ready' || stopsOf(recording).length === 0;
+  const [says, overruling] = recording.overruled ? ['Used by hand although a note says stop', 'Leave out again'] : ['Kept out of the sets: a note says stop', 'Use it all the same'];
+  write(inside(stop, '.stop-says'), says);
+  write(inside(stop, '.overrule'), overruling);
+  inside(stop, '.overrule').setAttribute('aria-label', `${overruling}: ${recording.name}`);
   for (const input of item.querySelectorAll('input')) if (input.type === 'radio') input.checked = input.value === recording.set;
   const view = recording.view?.tray;
   const fact = (/** @type {string} */ which) => view?.facts.find((f) => f.name === which)?.text ?? '';
@@ -55,7 +70,7 @@ function update(item, recording) {
   );
   const facts = /** @type {HTMLDetailsElement} */ (inside(item, '.facts'));
   facts.hidden = !view;
-  const notes = view?.notes ?? [];
+  const notes = [...(state.between[recording.id] ?? []), ...(view?.notes ?? [])];
   const count = (/** @type {string} */ level, /** @type {string} */ word) => {
     const n = notes.filter((note) => note.level === level).length;
     return n === 0 ? [] : [`${n} ${word}${n === 1 ? '' : 's'}`];
@@ -70,6 +85,7 @@ function update(item, recording) {
   const row = (/** @type {string} */ name, /** @type {string} */ text) => make('div', {}, make('dt', {}, name), make('dd', {}, text));
   list.replaceChildren(
     ...view.facts.map((f) => row(f.name, f.text)),
+    ...recording.others.map((text) => row('also in it', text)),
     ...notes.filter((n) => !shown.includes(n)).map((n) => row((LEVELS[n.level] ?? n.level).toLowerCase(), n.text)),
   );
 }

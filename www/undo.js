@@ -10,7 +10,7 @@ import { changed, onChange, state } from './state.js';
 import { readAll, select } from './work.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
-/** @typedef {{recording: Recording, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'], aside: string}} Kept */
+/** @typedef {{recording: Recording, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'], aside: string, overruled: boolean}} Kept */
 /** @typedef {{recordings: Kept[], settings: import('./state.js').Settings, labels: {A: string, B: string},
  *   choice: typeof state.choice, rig: typeof state.rig}} Made */
 /** @typedef {{words: string, what: string, before: Made, after: Made, at: number, gesture: number, hand: boolean}} Step */
@@ -48,6 +48,7 @@ function made() {
       given: { ...recording.given },
       filmed: { ...recording.filmed },
       aside: recording.aside,
+      overruled: recording.overruled,
     })),
     settings: { ...state.settings },
     labels: { ...state.labels },
@@ -84,6 +85,9 @@ function difference(a, b) {
       return { words: `${verb} ${label(event)} of ${name}`, what: `event ${id} ${event} ${event in kept.given}`, hand: true };
     }
     if (old.set !== kept.set) return { words: `putting ${name} in ${kept.set === '' ? 'neither set' : `set ${kept.set}`}`, what: `set ${id} ${kept.set}`, hand: true };
+    if (old.overruled !== kept.overruled) {
+      return { words: kept.overruled ? `using ${name} all the same` : `leaving ${name} out again`, what: `overruled ${id}`, hand: true };
+    }
     if (old.aside !== kept.aside) {
       return { words: kept.aside === '' ? `counting ${name} again` : `setting ${name} aside`, what: `aside ${id}`, hand: true };
     }
@@ -137,9 +141,9 @@ function restore(to) {
     if (gone.held) void ask('forget', { id: gone.id }).catch(() => {});
     gone.held = false;
   }
-  for (const { recording, set, given, filmed, aside } of to.recordings) {
+  for (const { recording, set, given, filmed, aside, overruled } of to.recordings) {
     const moved = !same([recording.given, recording.filmed], [given, filmed]);
-    Object.assign(recording, { set, aside, given: { ...given }, filmed: { ...filmed } });
+    Object.assign(recording, { set, aside, overruled, given: { ...given }, filmed: { ...filmed } });
     if (!now.has(recording) || rigged) Object.assign(recording, { status: 'reading', held: false, stale: false });
     else if (moved || all) recording.stale = recording.held;
   }

@@ -2,7 +2,8 @@
 
 import { ask, end, Ended, onRestart } from './engine.js';
 import { attach, isFilm } from './films.js';
-import { asideOf, changed, fitWindow, hasSets, idsOf, labelOf, selected, state } from './state.js';
+import { beside, part } from './pieces.js';
+import { asideOf, changed, fitWindow, hasSets, idsOf, labelOf, overruledOf, selected, state } from './state.js';
 
 /** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName, made?: Partial<import('./state.js').Recording>}} Dropped */
 
@@ -108,6 +109,11 @@ export async function takeIn(files) {
       stale: false,
       held: false,
       aside: '',
+      overruled: false,
+      swing: null,
+      others: [],
+      wired: null,
+      said: '',
       view: null,
       ...made,
     });
@@ -145,10 +151,16 @@ async function read(recording) {
     const bytes = new Uint8Array(buffer);
     const table = !isC3d(bytes);
     const rig = state.rig?.bytes;
-    const message = { id: recording.id, file: recording.name, bytes, rig, settings: settingsFor(recording) };
+    const message = { id: recording.id, file: recording.name, bytes, rig, swing: recording.swing, settings: settingsFor(recording) };
     try {
-      recording.view = await ask('load', message, [buffer]);
+      const near = await beside(recording, message.settings);
+      const { several, ...view } = near ?? (await ask('load', message, [buffer]));
       analyses += 1;
+      if (several && part(recording, several, () => (ids += 1))) {
+        recording.held = true;
+        return;
+      }
+      recording.view = view;
       recording.status = 'ready';
       recording.held = true;
       recording.stale = false;
@@ -192,8 +204,19 @@ export const refresh = latest(async () => {
   }
 });
 
+/** What the recordings of the sets say about each other: they are one player's. */
+async function compareBetween() {
+  const ids = state.recordings
+    .filter((r) => r.set !== '' && r.held && r.aside === '' && (r.overruled || !r.view?.tray.notes.some((n) => n.level === 'stop')))
+    .map((r) => r.id);
+  const notes = ids.length < 2 ? [] : await ask('between', { ids: Uint32Array.from(ids) });
+  state.between = {};
+  for (const { id, ...note } of notes) (state.between[id] ??= []).push(note);
+}
+
 async function gather() {
   const one = selected();
+  await compareBetween();
   const [a, b] = [idsOf('A'), idsOf('B')].map((ids) => Uint32Array.from(ids));
   state.rows = one?.held ? await ask('measures', { one: one.id, a, b }) : [];
   if (!hasSets()) state.show = 'recording';
@@ -212,7 +235,7 @@ let soon = 0;
 
 /** Compares A and B again when anything that it rests on is another. */
 function compareSoon() {
-  const of = JSON.stringify([idsOf('A'), idsOf('B'), asideOf('A'), asideOf('B'), labelOf('A'), labelOf('B'), state.choice, analyses]);
+  const of = JSON.stringify([idsOf('A'), idsOf('B'), asideOf('A'), asideOf('B'), overruledOf('A'), overruledOf('B'), labelOf('A'), labelOf('B'), state.choice, analyses]);
   if (of === comparedOf) return;
   comparedOf = of;
   window.clearTimeout(soon);
@@ -241,6 +264,7 @@ async function compare(a, b) {
     paired,
     linear: state.choice.linear,
     set_aside: [asideOf('A'), asideOf('B')],
+    overruled: [overruledOf('A'), overruledOf('B')],
   };
   try {
     return await ask('compare', { a, b, choice });
@@ -298,6 +322,13 @@ export function assign(recording, set) {
 /** Leaves a recording out of its set for a reason, or counts it again. @param {import('./state.js').Recording} recording @param {string} reason */
 export function setAside(recording, reason) {
   recording.aside = reason.trim();
+  changed();
+  void refresh();
+}
+
+/** Counts a recording although a note says stop, or no longer. @param {import('./state.js').Recording} recording @param {boolean} counts */
+export function overrule(recording, counts) {
+  recording.overruled = counts;
   changed();
   void refresh();
 }

@@ -14,10 +14,18 @@
       return glue.explain_measures();
     },
     isRig: ({ file, bytes }) => glue.is_rig(file, bytes),
-    load: ({ id, file, bytes, rig, settings }) => {
-      glue.analyse(id, file, bytes, rig, settings);
-      return glue.show_recording(id);
+    load: ({ id, file, bytes, rig, swing, settings }) => {
+      glue.analyse(id, file, bytes, rig, swing ? Float64Array.of(swing.from_s, swing.to_s) : undefined, settings);
+      if (swing) return glue.show_recording(id);
+      const several = glue.swings_in(id, file, settings);
+      return { ...glue.show_recording(id), several };
     },
+    beside: ({ id, held, file, swing, settings }) =>
+      glue.analyse_beside(id, held, file, swing.from_s, swing.to_s, settings) ? glue.show_recording(id) : null,
+    between: ({ ids }) => glue.between(ids),
+    propose: ({ file, bytes, handed }) => glue.propose_wiring(file, bytes, handed),
+    columns: ({ file, bytes }) => glue.table_columns(file, bytes),
+    tryWiring: ({ file, bytes, rig, settings }) => glue.try_wiring(file, bytes, rig, settings),
     again: ({ id, file, settings }) => {
       glue.analyse_again(id, file, settings);
       return glue.show_recording(id);

@@ -42,6 +42,45 @@ pub fn pieces(name: &str, loaded: &Loaded, settings: &Settings) -> Result<Vec<Pi
     Ok(footing_core::cut::cut(&whole.standing.stance))
 }
 
+/// A shorter recording has no room for two swings with the stillness around them, seconds.
+const ROOM_FOR_TWO_S: f64 = 6.0;
+
+/// The swings of a recording that holds several, and the other movements in it, in words.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Several {
+    /// From and to, on the recording's clock, seconds, in order of time; empty when there are not
+    /// two: such a recording is analysed as a whole.
+    pub swings_s: Vec<(f64, f64)>,
+    /// Each other movement and why it is not taken for a swing.
+    pub others: Vec<String>,
+}
+
+/// Looks for several swings in a recording; see [`pieces`].
+///
+/// # Errors
+/// As [`pieces`].
+pub fn several(name: &str, loaded: &Loaded, settings: &Settings) -> Result<Several, Problem> {
+    let t_s = &loaded.recording.t_s;
+    let length_s = t_s.last().unwrap_or(&0.0) - t_s.first().unwrap_or(&0.0);
+    if length_s < ROOM_FOR_TWO_S {
+        return Ok(Several::default());
+    }
+    let mut found = Several::default();
+    for piece in pieces(name, loaded, settings)? {
+        match piece.kind {
+            Kind::Swing => found.swings_s.push((piece.from_s, piece.to_s)),
+            Kind::Other(why) => found.others.push(format!(
+                "{:.1} to {:.1} s is no swing: {why}",
+                piece.from_s, piece.to_s
+            )),
+        }
+    }
+    if found.swings_s.len() < 2 {
+        found.swings_s.clear();
+    }
+    Ok(found)
+}
+
 /// Analyses one piece of a recording as if nothing else had been recorded; the clock is kept.
 ///
 /// Zero and filter come from the whole recording: an empty stretch before the first swing serves all

@@ -28,6 +28,7 @@ struct WireChoice {
     paired: bool,
     linear: bool,
     set_aside: [usize; 2],
+    overruled: [usize; 2],
 }
 
 #[derive(Deserialize)]
@@ -93,6 +94,7 @@ pub fn compare_sets(a: &[u32], b: &[u32], choice: JsValue) -> Result<JsValue, Js
             Align::Piecewise
         },
         set_aside: choice.set_aside,
+        overruled: choice.overruled,
     };
     NEWEST.set(None);
     let full = shelf::with_all(|all| footing_app::compare(&all.of(a), &all.of(b), &choice))

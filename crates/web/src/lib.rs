@@ -16,6 +16,7 @@ mod compare;
 mod settings;
 mod shelf;
 mod wire;
+mod wiring;
 
 use footing_app::formats::rig;
 use footing_app::view::{bench, definitions, measures, sentence, sets, tray};
@@ -26,6 +27,7 @@ use web_sys::HtmlCanvasElement;
 
 /// Reads a file, analyses it and keeps both under `id`.
 ///
+/// `swing_s`: from and to of the one swing to analyse, seconds; without it the whole recording.
 /// Throws `{file, text}` when it is refused.
 #[wasm_bindgen]
 pub fn analyse(
@@ -33,10 +35,49 @@ pub fn analyse(
     name: &str,
     bytes: &[u8],
     rig_bytes: Option<Box<[u8]>>,
+    swing_s: Option<Vec<f64>>,
     settings: JsValue,
 ) -> Result<(), JsValue> {
     let settings = settings::read(settings)?;
-    shelf::read(id, name, bytes, rig_bytes.as_deref(), &settings).map_err(|p| wire::problem(&p))
+    let swing_s = swing_s.and_then(|ends| Some((*ends.first()?, *ends.get(1)?)));
+    shelf::read(id, name, bytes, rig_bytes.as_deref(), swing_s, &settings)
+        .map_err(|p| wire::problem(&p))
+}
+
+/// Analyses another swing of the recording `held`; `false` when that is not on the shelf.
+#[wasm_bindgen]
+pub fn analyse_beside(
+    id: u32,
+    held: u32,
+    name: &str,
+    from_s: f64,
+    to_s: f64,
+    settings: JsValue,
+) -> Result<bool, JsValue> {
+    let settings = settings::read(settings)?;
+    shelf::beside(id, held, name, (from_s, to_s), &settings).map_err(|p| wire::problem(&p))
+}
+
+/// The swings of a recording that holds several: `{swings_s: [[from, to]], others: [text]}`.
+#[wasm_bindgen]
+pub fn swings_in(id: u32, name: &str, settings: JsValue) -> Result<JsValue, JsValue> {
+    let settings = settings::read(settings)?;
+    let several = shelf::several(id, name, &settings).map_err(|p| wire::problem(&p))?;
+    wire::several(&several.swings_s, &several.others)
+}
+
+/// What recordings of one player say about each other: `[{id, code, level, text}]`.
+#[wasm_bindgen]
+pub fn between(ids: &[u32]) -> Result<JsValue, JsValue> {
+    shelf::with_all(|all| {
+        let known: Vec<u32> = ids
+            .iter()
+            .copied()
+            .filter(|id| all.get(*id).is_some())
+            .collect();
+        let notes = footing_app::comparison::between_recordings(&all.of(&known));
+        wire::between(notes.iter().map(|(index, note)| (known[*index], note)))
+    })
 }
 
 /// Analyses a recording again with other settings or events.

@@ -2,12 +2,17 @@
 
 use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 use footing_app::formats::{self, Loaded, Problem, rig};
+use footing_app::pieces::{self, Kind, Piece, Several};
 use footing_app::{Analysis, Settings};
 
 struct Kept {
-    loaded: Loaded,
+    /// Several swings of one recording share what was read.
+    loaded: Rc<Loaded>,
+    /// The part of it that is analysed; `None`: all of it.
+    piece: Option<Piece>,
     analysis: Analysis,
 }
 
@@ -21,15 +26,72 @@ pub fn read(
     name: &str,
     bytes: &[u8],
     rig_bytes: Option<&[u8]>,
+    swing_s: Option<(f64, f64)>,
     settings: &Settings,
 ) -> Result<(), Problem> {
     let rig = rig_bytes
         .map(|bytes| rig::parse("the rig file", bytes))
         .transpose()?;
     let loaded = formats::read(name, bytes, rig.as_ref())?;
-    let analysis = footing_app::analyse_loaded(name, &loaded, settings)?;
-    SHELF.with_borrow_mut(|shelf| shelf.insert(id, Kept { loaded, analysis }));
+    keep(id, name, Rc::new(loaded), swing_s, settings)
+}
+
+/// Another swing of a recording that is held; `false` when it is not.
+pub fn beside(
+    id: u32,
+    held: u32,
+    name: &str,
+    swing_s: (f64, f64),
+    settings: &Settings,
+) -> Result<bool, Problem> {
+    let loaded = SHELF.with_borrow(|shelf| shelf.get(&held).map(|kept| Rc::clone(&kept.loaded)));
+    match loaded {
+        Some(loaded) => keep(id, name, loaded, Some(swing_s), settings).map(|()| true),
+        None => Ok(false),
+    }
+}
+
+/// The swings of a recording that holds several.
+pub fn several(id: u32, name: &str, settings: &Settings) -> Result<Several, Problem> {
+    let loaded = SHELF.with_borrow(|shelf| shelf.get(&id).map(|kept| Rc::clone(&kept.loaded)));
+    loaded.map_or_else(
+        || Ok(Several::default()),
+        |loaded| pieces::several(name, &loaded, settings),
+    )
+}
+
+fn keep(
+    id: u32,
+    name: &str,
+    loaded: Rc<Loaded>,
+    swing_s: Option<(f64, f64)>,
+    settings: &Settings,
+) -> Result<(), Problem> {
+    let piece = swing_s.map(|(from_s, to_s)| Piece {
+        from_s,
+        to_s,
+        kind: Kind::Swing,
+    });
+    let analysis = analysed(name, &loaded, piece.as_ref(), settings)?;
+    let kept = Kept {
+        loaded,
+        piece,
+        analysis,
+    };
+    SHELF.with_borrow_mut(|shelf| shelf.insert(id, kept));
     Ok(())
+}
+
+fn analysed(
+    name: &str,
+    loaded: &Loaded,
+    piece: Option<&Piece>,
+    settings: &Settings,
+) -> Result<Analysis, Problem> {
+    match piece {
+        Some(piece) => pieces::analyse_piece(name, loaded, settings, piece),
+        None => footing_app::analyse_loaded(name, loaded, settings),
+    }
 }
 
 /// Analyses a recording again; where that fails, it stays as it was.
@@ -43,7 +105,7 @@ pub fn again(id: u32, name: &str, settings: &Settings) -> Result<(), Problem> {
                 "drop the file again",
             )
         })?;
-        kept.analysis = footing_app::analyse_loaded(name, &kept.loaded, settings)?;
+        kept.analysis = analysed(name, &kept.loaded, kept.piece.as_ref(), settings)?;
         Ok(())
     })
 }

@@ -6,6 +6,7 @@
 #[cfg(feature = "whole")]
 pub mod compared;
 
+use footing_app::analysis::Note;
 use footing_app::formats::Problem;
 use footing_app::view::chart::{
     BenchView, ChartView, Foot, Line, Outline, Path, PlanView, Readings, Rule, Set,
@@ -358,6 +359,38 @@ pub fn recording(sentence: &str, tray: &TrayView, bench: &BenchView) -> Result<J
     Reflect::set(&out, &"bench".into(), &object(&bench)?)?;
     with_columns(&out, columns)?;
     Ok(out.into())
+}
+
+#[derive(Serialize)]
+struct WireSeveral<'a> {
+    swings_s: &'a [(f64, f64)],
+    others: &'a [String],
+}
+
+/// The swings of a recording that holds several.
+pub fn several(swings_s: &[(f64, f64)], others: &[String]) -> Result<JsValue, JsValue> {
+    object(&WireSeveral { swings_s, others })
+}
+
+#[derive(Serialize)]
+struct WireBetween<'a> {
+    id: u32,
+    code: &'static str,
+    level: &'static str,
+    text: &'a str,
+}
+
+/// What recordings say about each other.
+pub fn between<'a>(notes: impl Iterator<Item = (u32, &'a Note)>) -> Result<JsValue, JsValue> {
+    let notes: Vec<WireBetween<'_>> = notes
+        .map(|(id, note)| WireBetween {
+            id,
+            code: note.code,
+            level: note.level,
+            text: &note.text,
+        })
+        .collect();
+    object(&notes)
 }
 
 /// Two sets: `{bench, columns}`.

@@ -92,7 +92,7 @@ fn compile(house: &House, toolchain: &Toolchain, extent: Extent) -> Result<PathB
         .args((extent == Extent::First).then_some("--no-default-features"))
         .env("CARGO_TARGET_DIR", &target)
         // Size first: only the science is kept fast, by its own entry in the workspace's profile.
-        .env("CARGO_PROFILE_RELEASE_OPT_LEVEL", "s")
+        .env("CARGO_PROFILE_RELEASE_OPT_LEVEL", "z")
         // The binding generator reads the compiler's list of target features and then drops it
         // with the names: stripping before that would leave it guessing.
         .env("CARGO_PROFILE_RELEASE_STRIP", "none");

@@ -4,7 +4,7 @@
 mod curves;
 mod rows;
 
-use crate::analysis::{Analysis, Handed, Reference};
+use crate::analysis::{Analysis, Handed, Note, Reference};
 use footing_core::compare::permutation::PermutationPlan;
 use footing_core::recording::EventKind;
 use footing_core::sampled::mean_sd;
@@ -36,6 +36,9 @@ pub struct Choice {
     pub align: Align,
     /// Swings that a person set aside, per set: they are not among those handed over.
     pub set_aside: [usize; 2],
+    /// Swings per set, among those handed over, that carry a note saying "stop" and that a person
+    /// counts all the same.
+    pub overruled: [usize; 2],
 }
 
 impl Default for Choice {
@@ -45,6 +48,7 @@ impl Default for Choice {
             design: Design::Separate,
             align: Align::Piecewise,
             set_aside: [0, 0],
+            overruled: [0, 0],
         }
     }
 }
@@ -89,6 +93,8 @@ pub struct SetSummary {
     pub swings: usize,
     /// Swings a person set aside.
     pub set_aside: usize,
+    /// Swings counted that carry a note saying "stop", by a person's hand.
+    pub overruled: usize,
     /// Mean time of takeaway, lead arm level and impact from the top, seconds, and whether any is
     /// an estimate.
     pub takeaway: Option<(f64, bool)>,
@@ -254,10 +260,7 @@ pub fn compare(a: &[&Analysis], b: &[&Analysis], choice: &Choice) -> Result<Comp
     let rows = rows::rows(a, b, choice.design, &plan);
     let laid = curves::lay(&all, choice.align);
     let curves = curves::compare(a, b, &laid, choice.design, &plan);
-    let sets = [
-        summary(a, &choice.labels[0], choice.set_aside[0]),
-        summary(b, &choice.labels[1], choice.set_aside[1]),
-    ];
+    let sets = [summary(a, choice, 0), summary(b, choice, 1)];
     let cutoffs_differ = all.iter().any(|x| x.low_pass_hz != first.low_pass_hz);
     let notes = notes(&all, &rows, &sets, cutoffs_differ);
     Ok(Comparison {
@@ -276,7 +279,7 @@ pub fn compare(a: &[&Analysis], b: &[&Analysis], choice: &Choice) -> Result<Comp
     })
 }
 
-fn summary(set: &[&Analysis], label: &str, set_aside: usize) -> SetSummary {
+fn summary(set: &[&Analysis], choice: &Choice, which: usize) -> SetSummary {
     let event = |analysis: &Analysis, kind: EventKind| {
         analysis
             .events
@@ -297,10 +300,11 @@ fn summary(set: &[&Analysis], label: &str, set_aside: usize) -> SetSummary {
         Some((mean, times.iter().any(|t| t.1)))
     };
     SetSummary {
-        label: label.to_owned(),
+        label: choice.labels[which].clone(),
         files: set.iter().map(|x| x.file.clone()).collect(),
         swings: set.len(),
-        set_aside,
+        set_aside: choice.set_aside[which],
+        overruled: choice.overruled[which],
         takeaway: from_top(EventKind::Takeaway),
         arm_level: from_top(EventKind::ArmLevel),
         impact: from_top(EventKind::Impact),
@@ -324,6 +328,9 @@ fn notes(
             "The recordings were filtered with different cut-offs, which alone can change peaks: set one cut-off for all.".into(),
         ));
     }
+    for (index, note) in between_recordings(all) {
+        notes.push((note.code, format!("{}: {}", all[index].file, note.text)));
+    }
     for analysis in all {
         if analysis.notes.iter().any(|n| n.level == "stop") {
             notes.push((
@@ -336,6 +343,23 @@ fn notes(
         }
     }
     notes
+}
+
+/// What recordings of one player say about each other, by their index: a mass that differs by more
+/// than 3 %; more than 10 % is a stop. See [`footing_core::quality::between_recordings`].
+pub fn between_recordings(all: &[&Analysis]) -> Vec<(usize, Note)> {
+    let masses: Vec<Option<f64>> = all.iter().map(|a| a.mass_kg.map(|m| m.0)).collect();
+    footing_core::quality::between_recordings(&masses)
+        .into_iter()
+        .map(|(index, note)| {
+            let note = Note {
+                code: note.code,
+                level: note.level.name(),
+                text: note.text,
+            };
+            (index, note)
+        })
+        .collect()
 }
 
 /// What a reader of any comparison should know, here or at the other end of a link.
@@ -371,6 +395,15 @@ pub(crate) fn standing_notes(rows: &[Row], sets: &[SetSummary; 2]) -> Vec<(&'sta
             notes.push((
                 "set-aside",
                 format!("{} of {} set aside by hand.", set.set_aside, set.label),
+            ));
+        }
+        if set.overruled > 0 {
+            notes.push((
+                "overruled",
+                format!(
+                    "{} of {} counted by hand against a note that says stop.",
+                    set.overruled, set.label
+                ),
             ));
         }
     }

@@ -89,7 +89,11 @@ fn set_words(set: &SharedSet, own_label: &str) -> String {
         n => format!(", {n} set aside"),
     };
     let s = if set.swings == 1 { "" } else { "s" };
-    format!("{} swing{s}{aside}; {label}", set.swings)
+    let overruled = match set.overruled {
+        0 => String::new(),
+        n => format!(", {n} of them against a note that says stop"),
+    };
+    format!("{} swing{s}{overruled}{aside}; {label}", set.swings)
 }
 
 #[cfg(test)]
@@ -103,6 +107,7 @@ mod tests {
             a: SharedSet {
                 swings: 1,
                 set_aside: 2,
+                overruled: 1,
                 ..SharedSet::default()
             },
             b: SharedSet {
@@ -118,7 +123,7 @@ mod tests {
         assert_eq!(of("cue"), "“Step <b>early</b>”");
         assert_eq!(
             of("set A"),
-            "1 swing, 2 set aside; no label of its own (shown as “before”)"
+            "1 swing, 1 of them against a note that says stop, 2 set aside; no label of its own (shown as “before”)"
         );
         assert_eq!(of("set B"), "6 swings; label “drill”");
         assert!(of("measures").starts_with("0:"));

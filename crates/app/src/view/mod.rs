@@ -13,6 +13,7 @@ pub mod number;
 pub mod sentence;
 pub mod sets;
 pub mod tray;
+pub mod wiring;
 
 #[cfg(test)]
 mod fixture;

@@ -54,6 +54,7 @@ struct SetOut<'a> {
     label: &'a str,
     swings: usize,
     set_aside: usize,
+    overruled: usize,
     files: &'a [String],
     events: Ordered<&'static str, EventOut>,
     top_estimated: bool,
@@ -255,6 +256,7 @@ impl<'a> SetOut<'a> {
             label: &set.label,
             swings: set.swings,
             set_aside: set.set_aside,
+            overruled: set.overruled,
             files: &set.files,
             events: Ordered(
                 events

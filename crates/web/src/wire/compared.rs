@@ -36,6 +36,7 @@ struct WireSet<'a> {
     label: &'a str,
     swings: usize,
     set_aside: usize,
+    overruled: usize,
 }
 
 #[derive(Serialize)]
@@ -354,6 +355,7 @@ pub fn comparison(comparison: &Comparison) -> Result<JsValue, JsValue> {
             label: &set.label,
             swings: set.swings,
             set_aside: set.set_aside,
+            overruled: set.overruled,
         }),
     };
     Reflect::set(&out, &"said".into(), &object(&said)?)?;

@@ -1,0 +1,95 @@
+// What speaks against a recording: kept out of the sets until a person says otherwise; several swings in one file.
+
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+
+import * as kit from './kit.mjs';
+
+let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
+let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
+
+before(async () => {
+  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
+});
+
+after(async () => {
+  await browser.close();
+  host.close();
+});
+
+/** @param {string} name @param {(page: import('playwright-core').Page) => Promise<void>} check */
+function onPage(name, check) {
+  test(name, async () => {
+    const { page, complaints, close } = await kit.open(browser, host.url);
+    try {
+      await check(page);
+      assert.deepEqual(complaints, [], 'the page complains about nothing');
+    } finally {
+      await close();
+    }
+  });
+}
+
+/** The sentence of the link about a set. @param {import('playwright-core').Page} page */
+async function sent(page) {
+  await page.locator('#send-open').click();
+  await page.waitForFunction(() => document.querySelector('#send-holds')?.textContent?.includes('swings'));
+  const text = await page.innerText('#send-holds');
+  await page.locator('#send-close').click();
+  return text;
+}
+
+onPage('a recording with a stop is left out of its set until a person uses it all the same, and the link says so', async (page) => {
+  await kit.twoSets(page);
+  // A right-handed swing among those of a left-handed player.
+  await kit.drop(page, [await kit.sample('driver-right-1.c3d')]);
+  await kit.ready(page, 13);
+  const bad = page.locator('.recording', { hasText: 'driver-right-1' });
+  assert.match(await bad.locator('.notes .stop').first().innerText(), /^Stop .*other hand/);
+  assert.match(await bad.locator('.stop-says').innerText(), /Kept out of the sets/);
+  assert.match(await page.innerText('#findings .counted'), /A, before: 6 swings/);
+  await bad.getByRole('button', { name: /^Use it all the same/ }).press('Enter');
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('A, before: 7 swings'));
+  assert.match(await bad.locator('.stop-says').innerText(), /Used by hand/);
+  assert.match(await sent(page), /7 swings, 1 of them against a note that says stop/);
+  // The masses that the simulator gives its two players.
+  const [own, usual] = [83, 74];
+  const said = (await bad.locator('.notes').innerText()).match(/This recording weighs (\d+\.\d) kg, (\d+) % more than the usual (\d+\.\d) kg of this player/);
+  assert.ok(said, await bad.locator('.notes').innerText());
+  assert.ok(Math.abs(Number(said[1]) - own) < 0.5 && Math.abs(Number(said[3]) - usual) < 0.5, said[0]);
+  assert.equal(Number(said[2]), Math.round(100 * (own / usual - 1)));
+  await bad.getByRole('button', { name: /^Leave out again/ }).click();
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('A, before: 6 swings'));
+  assert.doesNotMatch(await sent(page), /says stop/);
+  await page.locator('#undo').click();
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('A, before: 7 swings'));
+});
+
+onPage('a file of three swings becomes three recordings; its other movements are named; sets and links count each', async (page) => {
+  const truth = JSON.parse((await kit.sample('three-swings.movements.json')).bytes.toString());
+  const swings = truth.movements.filter((/** @type {any} */ m) => m.what === 'swing');
+  await kit.drop(page, [await kit.sample('three-swings.c3d')]);
+  await kit.ready(page, swings.length);
+  const names = await page.locator('.recording .name').allInnerTexts();
+  assert.deepEqual(names, [1, 2, 3].map((n) => `three-swings.c3d, swing ${n} of 3`));
+  const facts = (await page.locator('.recording .facts').first().textContent()) ?? '';
+  const named = [...facts.matchAll(/(\d+\.\d) to (\d+\.\d) s is no swing/g)].map((m) => [Number(m[1]), Number(m[2])]);
+  for (const { what, takeaway_s: from, impact_s: to } of truth.movements) {
+    const found = named.some((one) => one[0] < to && one[1] > from);
+    assert.equal(found, what !== 'swing', `${what} from ${from} s: ${facts}`);
+  }
+  for (const [i, swing] of swings.entries()) {
+    await page.locator('.recording .name').nth(i).click();
+    await kit.settled(page);
+    const top = await page.locator('#events').innerText();
+    const seconds = [...top.matchAll(/(\d+\.\d+) s/g)].map((m) => Number(m[1]));
+    assert.ok(seconds.some((s) => Math.abs(s - swing.top_s) < 0.06), `${swing.top_s}: ${top}`);
+  }
+  await page.locator('.recording').nth(2).getByLabel('B', { exact: true }).check();
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('A, before: 2 swings'));
+  assert.match(await sent(page), /2 swings/);
+  // Read anew by a fresh worker, every swing is the one it was.
+  await page.selectOption('#handed', 'left');
+  await page.selectOption('#handed', 'right');
+  await kit.ready(page, 3);
+});
