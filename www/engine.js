@@ -1,4 +1,8 @@
 // The wasm module: compiled once, run on the main thread for drawing and in one worker for the rest.
+//
+// The page starts with a small module that reads, measures and draws. Comparing, links and wiring
+// come with the whole module: the worker changes to it when one of them is first asked for, and
+// reads its recordings again.
 
 import init from './pkg/footing_web.js';
 import { wasmBytes } from './pkg/wasm.js';
@@ -13,6 +17,9 @@ export class Refused extends Error {}
 export class Ended extends Error {}
 
 let compiled = /** @type {WebAssembly.Module | null} */ (null);
+let script = workerSource;
+let whole = /** @type {Promise<void> | null} */ (null);
+let isWhole = false;
 let worker = /** @type {Worker | null} */ (null);
 let calls = 0;
 let restarted = () => {};
@@ -27,7 +34,7 @@ export async function start() {
 
 /** @returns {Promise<Definition[]>} */
 function wake() {
-  const address = URL.createObjectURL(new Blob([workerSource], { type: 'text/javascript' }));
+  const address = URL.createObjectURL(new Blob([script], { type: 'text/javascript' }));
   worker = new Worker(address);
   worker.onmessage = ({ data }) => {
     const waiting = open.get(data.call);
@@ -62,6 +69,26 @@ export function end() {
   open.clear();
   wake().catch(() => {});
   restarted();
+}
+
+/** Whether the worker has the whole module. */
+export const hasWhole = () => isWhole;
+
+/** Changes the worker to the whole module, once; it then holds no recordings. @returns {Promise<void>} */
+export function needWhole() {
+  whole ??= (async () => {
+    const [{ wasmBytes: bytes }, { workerSource: source }] = await Promise.all([
+      import('./pkg/wasm_whole.js'),
+      import('./pkg/worker_source_whole.js'),
+    ]);
+    compiled = await WebAssembly.compile(await bytes());
+    script = source;
+    isWhole = true;
+    end();
+  })();
+  // What could not be had now may be had later.
+  whole.catch(() => (whole = null));
+  return whole;
 }
 
 /** @param {() => void} act called whenever a fresh worker took over, which holds no recordings */

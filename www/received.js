@@ -1,9 +1,9 @@
 // The receiver's page: what the address holds, in plain words first, everything else below.
 
 import { at, make, write } from './dom.js';
+import { ask, needWhole } from './engine.js';
 import { findingTable } from './finding_table.js';
 import { keepOffline } from './offline.js';
-import { open_link as openLink } from './pkg/footing_web.js';
 import { pictures } from './pictures.js';
 import { changed, onChange, state } from './state.js';
 
@@ -13,8 +13,17 @@ const isLink = (hash) => /^#f\d+[=:]/i.test(hash);
 /** Where the reader of the analysis page was, to come back to. */
 let left = 0;
 
+/** Reads a link. @param {string} text @returns {Promise<any>} */
+async function openLink(text) {
+  await needWhole();
+  return ask('openLink', { text });
+}
+
+/** What is wrong with a link, in one sentence. @param {unknown} error */
+const said = (error) => (error instanceof Error ? error.message : String(error));
+
 /** Shows what the address says: a received comparison, or the page for recordings. */
-function follow() {
+async function follow() {
   const before = state.received !== null;
   if (!isLink(location.hash)) {
     if (!before) return;
@@ -24,12 +33,11 @@ function follow() {
     return;
   }
   if (!before) left = window.scrollY;
-  try {
-    state.received = openLink(location.hash);
-  } catch (error) {
-    const said = /** @type {any} */ (error);
-    state.received = { problem: String(said?.text ?? said?.message ?? said) };
-  }
+  const address = location.hash;
+  const received = await openLink(address).catch((error) => ({ problem: said(error) }));
+  // Whoever went on meanwhile is not called back.
+  if (location.hash !== address) return;
+  state.received = received;
   changed();
   window.scrollTo(0, 0);
   void keepOffline();
@@ -52,11 +60,7 @@ export function mountReceived() {
     const start = text.search(/#f\d+[=:]/i);
     // A text without a link is refused in the same words as a damaged link.
     if (start < 0) {
-      try {
-        openLink(text);
-      } catch (error) {
-        write(at('received-problem', HTMLParagraphElement), String(/** @type {any} */ (error)?.text ?? error));
-      }
+      openLink(text).catch((error) => write(at('received-problem', HTMLParagraphElement), said(error)));
       return;
     }
     again.value = '';

@@ -1,6 +1,6 @@
 // What happens to files and recordings: reading, analysing again, forgetting.
 
-import { ask, end, Ended, onRestart } from './engine.js';
+import { ask, end, Ended, hasWhole, needWhole, onRestart } from './engine.js';
 import { attach, isFilm } from './films.js';
 import { beside, part } from './pieces.js';
 import { asideOf, changed, fitWindow, hasSets, idsOf, labelOf, overruledOf, selected, state } from './state.js';
@@ -129,6 +129,8 @@ export async function takeIn(files) {
 
 /** Reads every recording that the worker does not hold yet. */
 export const readAll = latest(async () => {
+  // Two sets will be compared: better now than after everything was read once.
+  if (state.recordings.some((r) => r.set === 'B' && r.status === 'reading')) await needWhole();
   for (;;) {
     const next = state.recordings.find((r) => r.status === 'reading');
     if (!next) break;
@@ -170,6 +172,11 @@ async function read(recording) {
     } catch (error) {
       // Whoever ended the worker has said why.
       if (error instanceof Ended) return;
+      // The first module reads tables with a rig; the whole one may know what to do without.
+      if (table && !rig && !hasWhole()) {
+        await needWhole();
+        return;
+      }
       recording.problem = sentence(error);
       recording.status = table && !rig && /\brig\b/i.test(recording.problem) ? 'waiting' : 'refused';
     }
@@ -247,6 +254,11 @@ function compareSoon() {
 const compareNow = latest(async () => {
   const of = comparedOf;
   const [a, b] = [idsOf('A'), idsOf('B')].map((ids) => Uint32Array.from(ids));
+  if (hasSets() && !hasWhole()) {
+    // Everything is read again by the new worker, and compared after that.
+    await needWhole();
+    return;
+  }
   const found = hasSets() ? await compare(a, b) : null;
   if (of !== comparedOf) return;
   state.comparison = found;

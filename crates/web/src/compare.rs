@@ -6,14 +6,11 @@
 use std::cell::RefCell;
 
 use footing_app::comparison::{Align, Choice, Comparison, Design};
-use footing_app::share::{self, CUE_CHARS, LABEL_CHARS, TITLE_CHARS, Words};
-use footing_charts::{Span, draw_chart_between, heights};
-use js_sys::Array;
+use footing_app::share::{self, Words};
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::*;
-use web_sys::HtmlCanvasElement;
 
-use crate::{canvas, palette, sheet, shelf, wire};
+use crate::{shelf, wire};
 
 thread_local! {
     /// The newest comparison, so that typing a cue does not compare again.
@@ -53,13 +50,6 @@ struct WireLink {
 #[derive(Serialize)]
 struct WireSentence {
     text: String,
-}
-
-#[derive(Serialize)]
-struct WireLimits {
-    label: usize,
-    title: usize,
-    cue: usize,
 }
 
 #[derive(Serialize)]
@@ -135,16 +125,6 @@ pub fn pack_link(words: JsValue, base: &str) -> Result<JsValue, JsValue> {
     })
 }
 
-/// Most characters of the texts a person types: `{label, title, cue}`.
-#[wasm_bindgen]
-pub fn text_limits() -> Result<JsValue, JsValue> {
-    wire::object(&WireLimits {
-        label: LABEL_CHARS,
-        title: TITLE_CHARS,
-        cue: CUE_CHARS,
-    })
-}
-
 /// Reads a link: `{said, compared, document, columns, words: {title, cue, holds}}`. Throws `{text}`
 /// when it cannot be opened.
 #[wasm_bindgen]
@@ -158,45 +138,4 @@ pub fn open_link(text: &str) -> Result<JsValue, JsValue> {
     };
     js_sys::Reflect::set(&out, &"words".into(), &wire::object(&words)?)?;
     Ok(out)
-}
-
-/// Draws a chart to the scale that it and another need together; otherwise as
-/// [`draw_chart`](crate::draw_chart).
-#[wasm_bindgen]
-#[expect(
-    clippy::too_many_arguments,
-    reason = "JavaScript has no cheaper struct across the border"
-)]
-pub fn draw_chart_beside(
-    canvas: HtmlCanvasElement,
-    chart: JsValue,
-    other: JsValue,
-    columns: &Array,
-    x_column: u32,
-    from_s: f64,
-    to_s: f64,
-    theme: &str,
-    width_px: f64,
-    height_px: f64,
-    ratio: f64,
-) -> Result<Vec<f64>, JsValue> {
-    let (view, other) = (wire::chart(chart, columns)?, wire::chart(other, columns)?);
-    let x_s = wire::axis(columns, x_column);
-    let span = Span {
-        from_s,
-        to_s,
-        axis: true,
-    };
-    let between = heights(&[&view, &other], &x_s, span);
-    let sheet = sheet(width_px, height_px);
-    let mut canvas = canvas::Canvas::prepare(canvas, sheet, ratio)?;
-    let palette = palette(theme)?;
-    let frame = draw_chart_between(&mut canvas, &view, &x_s, span, between, &palette, sheet)
-        .map_err(|e| JsError::new(&e.to_string()))?;
-    Ok(vec![
-        frame.left_px,
-        frame.right_px,
-        frame.top_px,
-        frame.bottom_px,
-    ])
 }

@@ -2,7 +2,10 @@
 //!
 //! The same module runs twice. In the worker [`analyse`], [`analyse_again`], [`show_recording`],
 //! [`show_sets`] and [`show_measures`] do the heavy work on the recordings kept on the [`shelf`];
-//! on the main thread [`draw_chart`] and [`draw_plan`] paint what the worker sent.
+//! on the main thread [`draw`] paints what the worker sent.
+//!
+//! It is built twice: a first module without the feature `whole`, which reads, measures and draws,
+//! and the whole one, to which the worker changes when comparing, a link or wiring is asked for.
 //!
 //! # What crosses the border
 //!
@@ -13,17 +16,16 @@
 mod canvas;
 #[cfg(feature = "whole")]
 mod compare;
+mod draw;
 mod settings;
 mod shelf;
 mod wire;
+#[cfg(feature = "whole")]
 mod wiring;
 
 use footing_app::formats::rig;
 use footing_app::view::{bench, definitions, measures, sentence, sets, tray};
-use footing_charts::{Palette, Sheet, Span};
-use js_sys::Array;
 use wasm_bindgen::prelude::*;
-use web_sys::HtmlCanvasElement;
 
 /// Reads a file, analyses it and keeps both under `id`.
 ///
@@ -144,87 +146,6 @@ pub fn is_rig(name: &str, bytes: &[u8]) -> Result<bool, JsValue> {
     rig::parse(name, bytes)
         .map(|_| true)
         .map_err(|p| wire::problem(&p))
-}
-
-/// Draws one chart and says where its plot lies: `[left, right, top, bottom]`, CSS pixels.
-///
-/// `chart` and `columns` are as [`show_recording`] gave them, `x_column` is the time axis.
-#[wasm_bindgen]
-#[expect(
-    clippy::too_many_arguments,
-    reason = "JavaScript has no cheaper struct across the border"
-)]
-pub fn draw_chart(
-    canvas: HtmlCanvasElement,
-    chart: JsValue,
-    columns: &Array,
-    x_column: u32,
-    from_s: f64,
-    to_s: f64,
-    axis: bool,
-    theme: &str,
-    width_px: f64,
-    height_px: f64,
-    ratio: f64,
-) -> Result<Vec<f64>, JsValue> {
-    let view = wire::chart(chart, columns)?;
-    let x_s = wire::axis(columns, x_column);
-    let span = Span { from_s, to_s, axis };
-    let sheet = sheet(width_px, height_px);
-    let mut canvas = canvas::Canvas::prepare(canvas, sheet, ratio)?;
-    let frame = footing_charts::draw_chart(&mut canvas, &view, &x_s, span, &palette(theme)?, sheet)
-        .map_err(|e| JsError::new(&e.to_string()))?;
-    Ok(vec![
-        frame.left_px,
-        frame.right_px,
-        frame.top_px,
-        frame.bottom_px,
-    ])
-}
-
-/// Draws the feet from above, with their markers at sample `now`.
-#[wasm_bindgen]
-#[expect(
-    clippy::too_many_arguments,
-    reason = "JavaScript has no cheaper struct across the border"
-)]
-pub fn draw_plan(
-    canvas: HtmlCanvasElement,
-    plan: JsValue,
-    columns: &Array,
-    x_column: u32,
-    from_s: f64,
-    to_s: f64,
-    now: Option<u32>,
-    theme: &str,
-    width_px: f64,
-    height_px: f64,
-    ratio: f64,
-) -> Result<(), JsValue> {
-    let view = wire::plan(plan, columns)?;
-    let x_s = wire::axis(columns, x_column);
-    let span = Span {
-        from_s,
-        to_s,
-        axis: false,
-    };
-    let sheet = sheet(width_px, height_px);
-    let mut canvas = canvas::Canvas::prepare(canvas, sheet, ratio)?;
-    let now = now.map(|i| i as usize);
-    footing_charts::draw_plan(&mut canvas, &view, &x_s, span, now, &palette(theme)?, sheet)
-        .map_err(|e| JsError::new(&e.to_string()).into())
-}
-
-fn sheet(width_px: f64, height_px: f64) -> Sheet {
-    Sheet {
-        width_px,
-        height_px,
-        units_per_px: canvas::UNITS_PER_PX,
-    }
-}
-
-fn palette(theme: &str) -> Result<Palette, JsError> {
-    Palette::named(theme).ok_or_else(|| JsError::new(&format!("no theme is named {theme}")))
 }
 
 fn gone(id: u32) -> JsValue {
