@@ -4,6 +4,7 @@ import { asideLine, updateAside } from './aside.js';
 import { at, follow, make, write } from './dom.js';
 import { changed, counts, idsOf, onChange, state, stopsOf } from './state.js';
 import { assign, cancel, overrule, refresh, remove, select } from './work.js';
+import { updateWire, wireLine } from './wiring.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
 
@@ -35,7 +36,7 @@ function create(recording) {
     make('span', { class: 'stop-says' }),
     make('button', { type: 'button', class: 'quiet overrule', onclick: () => overrule(recording, !recording.overruled) }),
   );
-  item.append(make('div', { class: 'line' }, name, away), sets, asideLine(recording), make('p', { class: 'brief' }), stop, make('ul', { class: 'notes' }), facts);
+  item.append(make('div', { class: 'line' }, name, away), sets, asideLine(recording), make('p', { class: 'brief' }), wireLine(recording), stop, make('ul', { class: 'notes' }), facts);
   return item;
 }
 
@@ -51,6 +52,7 @@ function update(item, recording) {
   item.classList.toggle('selected', recording.id === state.selected);
   item.dataset.status = recording.status;
   item.dataset.aside = recording.aside === '' ? 'no' : 'yes';
+  updateWire(inside(item, '.wire-line'), recording);
   item.dataset.counts = counts(recording) ? 'yes' : 'no';
   inside(item, '.sets').setAttribute('aria-label', `Set of ${recording.name}`);
   inside(item, '.remove').setAttribute('aria-label', `Remove ${recording.name}`);
