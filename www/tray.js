@@ -2,7 +2,7 @@
 
 import { asideLine, updateAside } from './aside.js';
 import { at, follow, make, write } from './dom.js';
-import { changed, counts, idsOf, onChange, state, stopsOf } from './state.js';
+import { changed, counts, onChange, state, stopsOf } from './state.js';
 import { assign, cancel, overrule, refresh, remove, select } from './work.js';
 import { updateWire, wireLine } from './wiring.js';
 
@@ -112,7 +112,7 @@ export function mountTray() {
       const input = at(`label-${set}`, HTMLInputElement);
       if (document.activeElement !== input) input.value = state.labels[set];
     }
-    labels.hidden = idsOf('A').length + idsOf('B').length === 0;
+    labels.hidden = !state.recordings.some((r) => r.held && r.set !== '');
     write(at('busy-text', HTMLSpanElement), state.busy);
     busy.hidden = state.busy === '';
     rig.hidden = !state.rig;
