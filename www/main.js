@@ -20,6 +20,7 @@ import { mountTheme } from './theme.js';
 import { mountTray } from './tray.js';
 import { mountUndo } from './undo.js';
 import { mountWatch } from './watch.js';
+import { mountWiring } from './wiring.js';
 
 const commit = build.commit ? `, commit ${build.commit}${build.changed ? ' with changes' : ''}` : '';
 at('build', HTMLParagraphElement).textContent = `Footing ${build.version}${commit}${build.date ? `, ${build.date}` : ''}`;
@@ -39,6 +40,7 @@ try {
   mountDrop();
   mountFilm();
   mountWatch();
+  mountWiring();
   mountUndo();
   void mountSession();
   mountReceived();

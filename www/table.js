@@ -118,6 +118,6 @@ export function mountTable(definitions) {
 const setLabel = (set) => (set === '' ? '' : `set ${set}, ${state.labels[set]}`);
 
 function opening() {
-  if (state.recordings.some((r) => r.status === 'waiting')) return 'A rig file is still missing: drop it beside its tables';
+  if (state.recordings.some((r) => r.status === 'waiting')) return 'A rig file is still missing: drop it beside its tables, or wire them in the Tray';
   return 'Drop the force-plate files of a swing here';
 }

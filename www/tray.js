@@ -2,8 +2,9 @@
 
 import { asideLine, updateAside } from './aside.js';
 import { at, follow, make, write } from './dom.js';
-import { changed, counts, idsOf, onChange, state, stopsOf } from './state.js';
+import { changed, counts, onChange, state, stopsOf } from './state.js';
 import { assign, cancel, overrule, refresh, remove, select } from './work.js';
+import { updateWire, wireLine } from './wiring.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
 
@@ -35,7 +36,7 @@ function create(recording) {
     make('span', { class: 'stop-says' }),
     make('button', { type: 'button', class: 'quiet overrule', onclick: () => overrule(recording, !recording.overruled) }),
   );
-  item.append(make('div', { class: 'line' }, name, away), sets, asideLine(recording), make('p', { class: 'brief' }), stop, make('ul', { class: 'notes' }), facts);
+  item.append(make('div', { class: 'line' }, name, away), sets, asideLine(recording), make('p', { class: 'brief' }), wireLine(recording), stop, make('ul', { class: 'notes' }), facts);
   return item;
 }
 
@@ -51,6 +52,7 @@ function update(item, recording) {
   item.classList.toggle('selected', recording.id === state.selected);
   item.dataset.status = recording.status;
   item.dataset.aside = recording.aside === '' ? 'no' : 'yes';
+  updateWire(inside(item, '.wire-line'), recording);
   item.dataset.counts = counts(recording) ? 'yes' : 'no';
   inside(item, '.sets').setAttribute('aria-label', `Set of ${recording.name}`);
   inside(item, '.remove').setAttribute('aria-label', `Remove ${recording.name}`);
@@ -110,7 +112,7 @@ export function mountTray() {
       const input = at(`label-${set}`, HTMLInputElement);
       if (document.activeElement !== input) input.value = state.labels[set];
     }
-    labels.hidden = idsOf('A').length + idsOf('B').length === 0;
+    labels.hidden = !state.recordings.some((r) => r.held && r.set !== '');
     write(at('busy-text', HTMLSpanElement), state.busy);
     busy.hidden = state.busy === '';
     rig.hidden = !state.rig;

@@ -2,6 +2,7 @@
 
 import { ask, end, Ended, hasWhole, needWhole, onRestart } from './engine.js';
 import { attach, isFilm } from './films.js';
+import { wireByItself } from './layouts.js';
 import { beside, part } from './pieces.js';
 import { asideOf, changed, fitWindow, hasSets, idsOf, labelOf, overruledOf, selected, state } from './state.js';
 
@@ -78,6 +79,11 @@ export async function takeIn(files) {
     let rig = false;
     try {
       const head = new Uint8Array(await blob.slice(0, 65_536).arrayBuffer());
+      if (head[0] === 0x50 && head[1] === 0x4b) {
+        const [is, todo] = /\.xls[xmb]$/i.test(name) ? ['a workbook', 'saving its sheet as CSV and dropping that'] : ['packed', 'unpacking it first'];
+        state.rigProblems.push({ name, text: `${name}: it is ${is}, which this page does not open; expected C3D files or tables of numbers; try ${todo}` });
+        continue;
+      }
       if (isSession(head)) {
         await openSession(name, blob);
         continue;
@@ -152,7 +158,7 @@ async function read(recording) {
     if (recording.status !== 'reading') return;
     const bytes = new Uint8Array(buffer);
     const table = !isC3d(bytes);
-    const rig = state.rig?.bytes;
+    const rig = recording.wired ? new TextEncoder().encode(recording.wired.text) : state.rig?.bytes;
     const message = { id: recording.id, file: recording.name, bytes, rig, swing: recording.swing, settings: settingsFor(recording) };
     try {
       const near = await beside(recording, message.settings);
@@ -179,6 +185,7 @@ async function read(recording) {
       }
       recording.problem = sentence(error);
       recording.status = table && !rig && /\brig\b/i.test(recording.problem) ? 'waiting' : 'refused';
+      if (recording.status === 'waiting' && (await wireByItself(recording).catch(() => false))) recording.status = 'reading';
     }
   } catch (error) {
     recording.problem = `${recording.name}: it cannot be opened (${sentence(error)}); try dropping it again`;
