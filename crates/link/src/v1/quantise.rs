@@ -388,9 +388,10 @@ fn figures(p: f64) -> Option<(u32, u32)> {
     if !(p > 0.0 && p <= 1.0) {
         return None;
     }
-    let at = |power: u32| (p * tenfold(2 + power)).round();
-    let power = (0..15).find(|power| at(*power) >= 100.0).unwrap_or(15);
-    Some(((at(power) as u32).max(1), power))
+    let at = |power: u32| p * tenfold(2 + power);
+    // Just under a power of ten one more place is taken, so that three figures are kept there too.
+    let power = (0..15).find(|power| at(*power) >= 99.95).unwrap_or(15);
+    Some(((at(power).round() as u32).max(1), power))
 }
 
 /// 10^power, exact.
