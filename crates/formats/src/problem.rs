@@ -46,13 +46,22 @@ impl Problem {
     }
 }
 
-/// Words quoted from a file may hold line feeds; a refusal is one line.
+/// Longest part of a refusal, bytes: beyond it a file is being quoted at length.
+const LONGEST_PART: usize = 500;
+
+/// Words quoted from a file may hold line feeds or go on for ever; a refusal is one line of bearable
+/// length.
 fn one_line(text: String) -> String {
-    if text.contains(char::is_control) {
+    let mut text = if text.contains(char::is_control) {
         text.replace(char::is_control, " ")
     } else {
         text
+    };
+    if text.len() > LONGEST_PART {
+        text.truncate(text.floor_char_boundary(LONGEST_PART));
+        text.push('…');
     }
+    text
 }
 
 impl fmt::Display for Problem {
@@ -74,3 +83,16 @@ impl fmt::Display for Problem {
 }
 
 impl std::error::Error for Problem {}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_quoted_at_length_is_cut_between_letters() {
+        let problem = Problem::new("a.c3d", "é".repeat(3000), "x\ny", "another export");
+        let text = problem.to_string();
+        assert!(text.len() < 2 * LONGEST_PART, "{}", text.len());
+        assert!(text.contains("é…; expected x y; try another export"));
+    }
+}
