@@ -226,10 +226,20 @@ fn when(comparison: &Comparison) -> String {
         return "Nowhere in the swing does the turning force differ by more than chance allows"
             .into();
     }
+    // More than two are for the chart: the widest two are told, in their order.
+    const TOLD: usize = 2;
+    let width = |i: usize| test.stretches[i].to_pct - test.stretches[i].from_pct;
+    let wider = |i: usize| {
+        (0..test.stretches.len())
+            .filter(|j| width(*j) > width(i))
+            .count()
+    };
     let parts: Vec<String> = test
         .stretches
         .iter()
-        .map(|s| {
+        .enumerate()
+        .filter(|(i, _)| wider(*i) < TOLD)
+        .map(|(_, s)| {
             let (from, to) = (
                 phase(s.from_pct, comparison.top_node),
                 phase(s.to_pct, comparison.top_node),
@@ -250,8 +260,13 @@ fn when(comparison: &Comparison) -> String {
             )
         })
         .collect();
+    let more = match test.stretches.len() - parts.len() {
+        0 => String::new(),
+        1 => "; it differs in one more stretch".to_owned(),
+        n => format!("; it differs in {n} more stretches"),
+    };
     format!(
-        "In {} the turning force points {}",
+        "In {} the turning force points {}{more}",
         quoted(&comparison.sets[1].label),
         parts.join(" and ")
     )
