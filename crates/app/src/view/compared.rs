@@ -98,7 +98,7 @@ pub fn view(comparison: &Comparison) -> ComparedView {
 
 /// Mean instants of a set's nodes, seconds from the top: straight from takeaway to the top's node
 /// and on to impact, as the swings were laid over each other.
-fn node_times(set: &SetSummary, top_node: Option<usize>) -> Option<Vec<f64>> {
+pub fn node_times(set: &SetSummary, top_node: Option<usize>) -> Option<Vec<f64>> {
     let ((takeaway, _), (impact, _)) = (set.takeaway?, set.impact?);
     let at = |q: f64| match top_node.map(|k| k as f64) {
         Some(k) if q <= k => takeaway * (1.0 - q / k),
@@ -109,7 +109,7 @@ fn node_times(set: &SetSummary, top_node: Option<usize>) -> Option<Vec<f64>> {
 }
 
 /// Straight between nodes; nothing outside them or beside a gap.
-fn at(nodes: &[f64], values: &[Option<f64>], x: f64) -> Option<f64> {
+pub fn at(nodes: &[f64], values: &[Option<f64>], x: f64) -> Option<f64> {
     let after = nodes.partition_point(|node| *node < x);
     let (x1, y1) = (*nodes.get(after)?, *values.get(after)?);
     if x1 == x {

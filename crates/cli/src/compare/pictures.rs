@@ -1,8 +1,9 @@
 //! The comparison's mean curves as SVG, drawn by the same room that draws the page's charts.
 
 use footing_app::analysis::Handed;
-use footing_app::comparison::{Band, Comparison, CurveRow, SetSummary};
+use footing_app::comparison::{Band, Comparison, CurveRow};
 use footing_app::view::chart::{self, ChartView, Foot, Line, PlanView, Readings, Set};
+use footing_app::view::compared::{at, node_times};
 use footing_app::view::number::decimals;
 use footing_charts::{Palette, Sheet, Span, draw_chart, draw_chart_between, draw_plan, heights};
 use plotters::backend::SVGBackend;
@@ -159,30 +160,6 @@ impl Axis {
     }
 }
 
-/// Mean instants of a set's nodes, seconds from the top: straight from takeaway to the top's node
-/// and on to impact, as the swings were laid over each other.
-fn node_times(set: &SetSummary, top_node: Option<usize>) -> Option<Vec<f64>> {
-    let ((takeaway, _), (impact, _)) = (set.takeaway?, set.impact?);
-    let at = |q: f64| match top_node.map(|k| k as f64) {
-        Some(k) if q <= k => takeaway * (1.0 - q / k),
-        Some(k) => impact * (q - k) / (LAST_NODE - k),
-        None => takeaway + (impact - takeaway) * q / LAST_NODE,
-    };
-    Some((0..=LAST_NODE as usize).map(|q| at(q as f64)).collect())
-}
-
-/// Straight between nodes; nothing outside them or beside a gap.
-fn at(nodes: &[f64], values: &[Option<f64>], x: f64) -> Option<f64> {
-    let after = nodes.partition_point(|node| *node < x);
-    let (x1, y1) = (*nodes.get(after)?, *values.get(after)?);
-    if x1 == x {
-        return y1;
-    }
-    let before = after.checked_sub(1)?;
-    let (x0, y0, y1) = (nodes[before], (*values.get(before)?)?, y1?);
-    Some(y0 + (y1 - y0) * (x - x0) / (x1 - x0))
-}
-
 fn plan(comparison: &Comparison) -> Result<String, String> {
     let paths = (0..2)
         .flat_map(|i| {
@@ -227,46 +204,4 @@ fn plan(comparison: &Comparison) -> Result<String, String> {
             sheet,
         )
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn nodes_fall_on_takeaway_top_and_impact() {
-        let set = SetSummary {
-            takeaway: Some((-0.8, false)),
-            impact: Some((0.25, false)),
-            ..SetSummary::default()
-        };
-        let piecewise = node_times(&set, Some(76)).unwrap();
-        assert_eq!(piecewise.len(), 101);
-        assert_eq!(
-            [
-                piecewise[0],
-                piecewise[38],
-                piecewise[76],
-                piecewise[88],
-                piecewise[100]
-            ],
-            [-0.8, -0.4, 0.0, 0.125, 0.25]
-        );
-        let linear = node_times(&set, None).unwrap();
-        assert!((linear[50] + 0.275).abs() < 1e-12);
-        assert_eq!(node_times(&SetSummary::default(), None), None);
-    }
-
-    #[test]
-    fn values_lie_straight_between_nodes_and_nowhere_else() {
-        let (nodes, values) = (
-            [0.0, 1.0, 2.0, 3.0],
-            [Some(0.0), Some(4.0), None, Some(1.0)],
-        );
-        assert_eq!(at(&nodes, &values, 0.25), Some(1.0));
-        assert_eq!(at(&nodes, &values, 1.0), Some(4.0));
-        for outside in [-0.1, 1.5, 2.0, 2.5, 3.1] {
-            assert_eq!(at(&nodes, &values, outside), None);
-        }
-    }
 }
