@@ -39,6 +39,7 @@ function wake() {
   worker.onmessage = ({ data }) => {
     const waiting = open.get(data.call);
     open.delete(data.call);
+    showAsking();
     // After a trap the module's memory cannot be trusted.
     if (data.broken) end();
     if (data.problem === undefined) waiting?.done(data.result);
@@ -58,15 +59,20 @@ export function ask(name, message, transfer = []) {
   const call = (calls += 1);
   return new Promise((done, fail) => {
     open.set(call, { done, fail });
+    showAsking();
     worker?.postMessage({ call, name, ...message }, transfer);
   });
 }
+
+/** `data-asking` on the root while the worker owes an answer: what is on the page is then not its last word. */
+const showAsking = () => void document.documentElement.toggleAttribute('data-asking', open.size > 0);
 
 /** Ends the worker, and with it whatever it does; starts another, which holds no recordings. */
 export function end() {
   worker?.terminate();
   for (const { fail } of open.values()) fail(new Ended('ended'));
   open.clear();
+  showAsking();
   wake().catch(() => {});
   restarted();
 }

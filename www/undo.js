@@ -145,7 +145,7 @@ function restore(to) {
     const moved = !same([recording.given, recording.filmed], [given, filmed]);
     Object.assign(recording, { set, aside, overruled, given: { ...given }, filmed: { ...filmed } });
     if (!now.has(recording) || rigged) Object.assign(recording, { status: 'reading', held: false, stale: false });
-    else if (moved || all) recording.stale = recording.held;
+    else if (moved || all) recording.stale = true;
   }
   state.recordings.splice(0, state.recordings.length, ...to.recordings.map((k) => k.recording));
   if (state.selected === null || ![...keep].some((r) => r.id === state.selected)) {

@@ -159,6 +159,8 @@ async function read(recording) {
     const bytes = new Uint8Array(buffer);
     const table = !isC3d(bytes);
     const rig = recording.wired ? new TextEncoder().encode(recording.wired.text) : state.rig?.bytes;
+    // What changes from here on is not in the answer.
+    recording.stale = false;
     const message = { id: recording.id, file: recording.name, bytes, rig, swing: recording.swing, settings: settingsFor(recording) };
     try {
       const near = await beside(recording, message.settings);
@@ -171,7 +173,6 @@ async function read(recording) {
       recording.view = view;
       recording.status = 'ready';
       recording.held = true;
-      recording.stale = false;
       recording.problem = '';
       if (state.selected === null) select(recording.id);
       else if (state.selected === recording.id) fitWindow();
@@ -198,7 +199,7 @@ async function read(recording) {
 export const refresh = latest(async () => {
   for (;;) {
     const chosen = selected();
-    const next = chosen?.stale ? chosen : state.recordings.find((r) => r.stale && r.held);
+    const next = chosen?.stale && chosen.held ? chosen : state.recordings.find((r) => r.stale && r.held);
     if (next) {
       next.stale = false;
       try {
@@ -380,7 +381,7 @@ export function give(event, t_s, film) {
 export function set(change) {
   Object.assign(state.settings, change);
   state.fault = '';
-  for (const recording of state.recordings) recording.stale = recording.held;
+  for (const recording of state.recordings) recording.stale = true;
   changed();
   void refresh();
 }

@@ -258,6 +258,44 @@ onPage('settings change what is computed, and the reference point is written bes
   assert.ok(Math.abs((await kit.measured(page, 'torque_max_nm')) - measures['combined-cop'].torque_max_nm) < 1.5);
 });
 
+onPage('what is changed while recordings are being read is not lost', async (page) => {
+  await page.selectOption('#handed', 'left');
+  // The change comes right after the worker was given the settings to read with, on a machine of any speed.
+  await page.evaluate(() => {
+    const post = Worker.prototype.postMessage;
+    Worker.prototype.postMessage = function (/** @type {any[]} */ ...args) {
+      Reflect.apply(post, this, args);
+      if (args[0].name !== 'load') return;
+      Worker.prototype.postMessage = post;
+      const mass = /** @type {HTMLInputElement} */ (document.getElementById('mass'));
+      mass.value = '70';
+      mass.dispatchEvent(new Event('change'));
+    };
+  });
+  await kit.drop(page, [await kit.sample(FOUR[0])]);
+  await kit.ready(page, 1);
+  assert.equal(await kit.measured(page, 'body_mass_kg'), 70);
+
+  // An event moved while the worker changes to the whole module and reads everything again.
+  await kit.drop(page, [await kit.sample(FOUR[1])]);
+  await kit.ready(page, 2);
+  await page.evaluate(() => {
+    const post = Worker.prototype.postMessage;
+    Worker.prototype.postMessage = function (/** @type {any[]} */ ...args) {
+      Reflect.apply(post, this, args);
+      if (args[0].name !== 'load') return;
+      Worker.prototype.postMessage = post;
+      const top = document.querySelector('.marker[data-event="top"] .handle');
+      top?.dispatchEvent(new KeyboardEvent('keydown', { key: 'ArrowLeft', shiftKey: true, bubbles: true }));
+    };
+  });
+  await page.getByRole('radiogroup', { name: `Set of ${FOUR[1]}` }).getByLabel('B').check();
+  await page.waitForFunction(() => document.querySelector('#events')?.textContent?.includes('top, by hand'));
+  await kit.settled(page);
+  const [, at] = (await page.innerText('#events')).replaceAll('\n', ' ').match(/top, by hand, ([\d.]+) s/) ?? [];
+  assert.ok(Math.abs(await kit.measured(page, 'backswing_s') - (Number(at) - 0.94)) < 0.0011, `top at ${at}`);
+});
+
 onPage('a recording without shear says why there is no torque', async (page) => {
   await kit.drop(page, await Promise.all(['vertical-only.csv', 'vertical-only.rig.json'].map(kit.sample)));
   await kit.ready(page, 1);

@@ -153,13 +153,13 @@ export async function twoSets(page) {
   await settled(page);
 }
 
-/** Waits until two frames brought nothing new. @param {Page} page */
+/** Waits until nothing is asked of the worker and two frames brought nothing new. @param {Page} page */
 export async function settled(page) {
   let before = /** @type {string | null} */ ('');
   for (let i = 0; i < 100; i += 1) {
     const now = await page.evaluate(async () => {
       await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done, 60))));
-      return document.querySelector('[aria-busy="true"]') ? null : (document.querySelector('main')?.textContent ?? '');
+      return document.querySelector('[aria-busy="true"], [data-asking]') ? null : (document.querySelector('main')?.textContent ?? '');
     });
     if (now !== null && now === before) return;
     before = now;
