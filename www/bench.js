@@ -4,7 +4,7 @@ import { plot, sampleNow } from './axis.js';
 import { at, fixed, follow, make, write } from './dom.js';
 import { draw_chart as drawChart, draw_plan as drawPlan } from './pkg/footing_web.js';
 import { changed, fitWindow, hasSets, onChange, shown, state } from './state.js';
-import { palette, setPrinting } from './theme.js';
+import { palette } from './theme.js';
 import { show } from './work.js';
 
 /** @typedef {import('./state.js').Chart} Chart */
@@ -159,13 +159,4 @@ export function mountBench() {
   onChange(render);
   new ResizeObserver(changed).observe(at('charts', HTMLDivElement));
   new ResizeObserver(changed).observe(at('plan', HTMLCanvasElement));
-  // A canvas prints what it holds: draw it for paper first, at the printer's resolution.
-  window.addEventListener('beforeprint', () => {
-    setPrinting(true);
-    render();
-  });
-  window.addEventListener('afterprint', () => {
-    setPrinting(false);
-    render();
-  });
 }

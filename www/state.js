@@ -104,13 +104,18 @@ export function onChange(view) {
   views.push(view);
 }
 
+/** Brings every view to the state at once. */
+export function viewNow() {
+  for (const view of views) view();
+}
+
 /** Tells every view that the state is another. */
 export function changed() {
   if (waiting) return;
   waiting = true;
   requestAnimationFrame(() => {
     waiting = false;
-    for (const view of views) view();
+    viewNow();
   });
 }
 

@@ -1,7 +1,7 @@
 // Light, dark or as the system says; and which palette the charts are drawn with.
 
 import { at } from './dom.js';
-import { changed } from './state.js';
+import { changed, viewNow } from './state.js';
 
 const dark = window.matchMedia('(prefers-color-scheme: dark)');
 const forced = window.matchMedia('(forced-colors: active)');
@@ -16,9 +16,11 @@ export function palette() {
   return night ? 'dark' : 'light';
 }
 
-/** @param {boolean} on */
-export function setPrinting(on) {
+/** A sheet of paper has its own width, and a canvas prints what it holds: all is laid out and drawn for it first. @param {boolean} on */
+function setPrinting(on) {
   printing = on;
+  document.documentElement.toggleAttribute('data-paper', on);
+  viewNow();
 }
 
 export function mountTheme() {
@@ -29,4 +31,6 @@ export function mountTheme() {
     changed();
   });
   for (const query of [dark, forced]) query.addEventListener('change', changed);
+  window.addEventListener('beforeprint', () => setPrinting(true));
+  window.addEventListener('afterprint', () => setPrinting(false));
 }

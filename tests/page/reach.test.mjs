@@ -123,6 +123,28 @@ test('on paper the charts are drawn, sharp, on white, and the measures are there
     assert.ok((await kit.pixels(page, canvas, '#ffffff')) > 10_000, `${canvas} on white`);
   }
   assert.ok((await kit.pixels(page, '.chart-torque canvas', kit.TOWARD)) > 5000);
+  // The browser lays paper out after the last word of the page: nothing may depend on the window's width.
+  const places = () =>
+    page.evaluate(() => {
+      const box = (/** @type {string} */ name) => /** @type {Element} */ (document.querySelector(name)).getBoundingClientRect();
+      const canvas = /** @type {HTMLCanvasElement} */ (document.querySelector('.chart-torque canvas'));
+      const impact = box('.marker[data-event="impact"] .stem');
+      return {
+        wide: canvas.clientWidth,
+        plan: box('#plan').width,
+        impact: impact.left - box('.chart-torque canvas').left,
+        below: impact.bottom - box('#charts').bottom,
+      };
+    });
+  const here = await places();
+  const frame = (await page.locator('.chart-torque canvas').getAttribute('data-frame'))?.split(' ').map(Number) ?? [];
+  const rem = await page.evaluate(() => parseFloat(getComputedStyle(document.documentElement).fontSize) / 16);
+  assert.ok(here.impact > frame[0] * rem && here.impact < frame[1] * rem, `impact at ${here.impact} in ${frame}`);
+  assert.ok(Math.abs(here.below) < 2, `the events' lines end with the charts: ${here.below}`);
+  await page.setViewportSize({ width: 700, height: 1000 });
+  const there = await places();
+  for (const [name, value] of Object.entries(here)) assert.ok(Math.abs(value - there[/** @type {keyof typeof there} */ (name)]) < 1, `${name}: ${value} and ${JSON.stringify(there)}`);
+  await page.setViewportSize({ width: 1440, height: 900 });
   assert.ok(await page.locator('#measures-table').isVisible());
   assert.ok(await page.locator('#sentence').isVisible());
   assert.ok(!(await page.locator('#browse').isVisible()), 'no controls on paper');

@@ -1,5 +1,7 @@
 //! The feet from above.
 
+use std::cmp::Ordering;
+
 use footing_app::view::chart::{Foot, Path, PlanView, Set};
 use plotters::style::text_anchor::{HPos, VPos};
 use plotters_backend::{DrawingBackend, DrawingErrorKind};
@@ -65,7 +67,7 @@ pub fn draw_plan<DB: DrawingBackend>(
     }
     signs(&mut pen, view, &ground, palette)?;
     for path in &view.paths {
-        way(&mut pen, path, (first, end), &ground, palette)?;
+        way(&mut pen, view, path, (first, end), &ground, palette)?;
     }
     if let Some(now) = now {
         feet(&mut pen, view, now, &ground, palette)?;
@@ -156,6 +158,7 @@ fn signs<DB: DrawingBackend>(
 
 fn way<DB: DrawingBackend>(
     pen: &mut Pen<'_, DB>,
+    view: &PlanView,
     path: &Path,
     (first, end): (usize, usize),
     ground: &Ground,
@@ -179,26 +182,36 @@ fn way<DB: DrawingBackend>(
             pen.path(run, color, 1.5)?;
         }
     }
-    let all: Vec<Place> = runs.into_iter().flatten().collect();
-    // Set A is named above its way, everything else below, so that two sets do not collide.
-    let above = path.set == Some(Set::A);
-    let end = all.iter().copied().reduce(|a, b| {
-        let further = if above { b.1 < a.1 } else { b.1 > a.1 };
-        if further { b } else { a }
-    });
-    match end {
-        Some((x, y)) => {
-            let wide = 0.5 * pen.text_width(&path.label, 12.0)? + 2.0;
-            let x = x.clamp(wide, (pen.sheet().width_px - wide).max(wide));
-            let (y, anchor) = if above {
-                (y - 10.0, VPos::Bottom)
-            } else {
-                (y + 10.0, VPos::Top)
-            };
-            pen.text(&path.label, (x, y), 12.0, color, (HPos::Center, anchor))
-        }
-        None => Ok(()),
-    }
+    let own: Vec<Place> = runs.into_iter().flatten().collect();
+    let other: Vec<Place> = view
+        .paths
+        .iter()
+        .filter(|o| o.foot == path.foot && o.set != path.set)
+        .flat_map(|o| (first..end).filter_map(|i| place(o, i)))
+        .map(|at| ground.px(at))
+        .collect();
+    // Of two sets the way further up is named above both, the other below both, so that no name lies on a way.
+    let mean_px = |way: &[Place]| way.iter().map(|p| p.1).sum::<f64>() / way.len() as f64;
+    let above = !other.is_empty()
+        && match mean_px(&own).total_cmp(&mean_px(&other)) {
+            Ordering::Equal => path.set == Some(Set::A),
+            order => order.is_lt(),
+        };
+    let further = |a: Place, b: Place| if (b.1 < a.1) == above { b } else { a };
+    let Some((x, _)) = own.iter().copied().reduce(further) else {
+        return Ok(());
+    };
+    let Some((_, y)) = own.into_iter().chain(other).reduce(further) else {
+        return Ok(());
+    };
+    let wide = 0.5 * pen.text_width(&path.label, 12.0)? + 2.0;
+    let x = x.clamp(wide, (pen.sheet().width_px - wide).max(wide));
+    let (y, anchor) = if above {
+        (y - 10.0, VPos::Bottom)
+    } else {
+        (y + 10.0, VPos::Top)
+    };
+    pen.text(&path.label, (x, y), 12.0, color, (HPos::Center, anchor))
 }
 
 /// The line between the two centres of pressure of each set, then the markers on its ends.

@@ -359,3 +359,54 @@ fn the_target_lies_on_the_side_it_has_from_above() {
         assert_eq!(lead.unwrap() < SHEET.width_px / 2.0, target_on_left);
     }
 }
+
+#[test]
+fn of_two_sets_the_way_further_toward_the_toes_is_named_above_both() {
+    for (a_m, b_m, upper) in [(0.0, 0.05, "lead B"), (0.05, 0.0, "lead A")] {
+        let foot = |set: Set, label: &str, a_m: f64| Path {
+            label: label.into(),
+            foot: Some(Foot::Lead),
+            set: Some(set),
+            t_m: vec![Some(0.2); 11],
+            a_m: (0..11).map(|i| Some(a_m + 0.006 * f64::from(i))).collect(),
+        };
+        let view = PlanView {
+            target_on_left: false,
+            plates: Vec::new(),
+            paths: vec![foot(Set::A, "lead A", a_m), foot(Set::B, "lead B", b_m)],
+            sentence: String::new(),
+        };
+        let mut notes = Notes::default();
+        draw_plan(
+            &mut notes,
+            &view,
+            &seconds(11),
+            SPAN,
+            None,
+            &Palette::LIGHT,
+            SHEET,
+        )
+        .unwrap();
+        let named = |label: &str| {
+            let found = notes.0.iter().find_map(|call| match call {
+                Call::Text(text, at) if text == label => Some(at.1),
+                _ => None,
+            });
+            found.unwrap()
+        };
+        let ways = [Palette::LIGHT.set_a, Palette::LIGHT.ink].map(|c| notes.paths(c));
+        let heights = ways.iter().flatten().copied().flatten().map(|p| p.1);
+        let (top, bottom) = heights.fold((f64::MAX, f64::MIN), |(t, b), y| (t.min(y), b.max(y)));
+        let lower = if upper == "lead A" {
+            "lead B"
+        } else {
+            "lead A"
+        };
+        assert!(named(upper) < top, "{upper} above {top}: {}", named(upper));
+        assert!(
+            named(lower) > bottom,
+            "{lower} below {bottom}: {}",
+            named(lower)
+        );
+    }
+}
