@@ -15,8 +15,8 @@ use crate::counts::{self, Counts};
 use crate::house::{self, House, run, say, shown};
 use crate::{install, samples, serve, site, tidy};
 
-/// How long the fuzzing step looks for new faults.
-const FUZZ_SECONDS: &str = "45";
+/// How long the fuzzing step looks for new faults in each reader.
+const FUZZ_SECONDS: &str = "60";
 
 struct Step {
     name: &'static str,
@@ -322,19 +322,21 @@ fn page(house: &House) -> Result<Counts> {
 
 fn fuzz(house: &House) -> Result<Counts> {
     let fuzz = folder(house, "tests/fuzz")?;
-    run(house::cargo()
-        .current_dir(&fuzz)
-        // Named, or cargo would take the workspace above a folder that lacks its own.
-        .args([
-            "run",
-            "--quiet",
-            "--release",
-            "--manifest-path",
-            "Cargo.toml",
-        ])
-        .args(["--", "all", FUZZ_SECONDS])
-        .env("CARGO_TARGET_DIR", house.target.join("fuzz")))?;
-    Ok(held(1))
+    counted(
+        house::cargo()
+            .current_dir(&fuzz)
+            // Named, or cargo would take the workspace above a folder that lacks its own.
+            .args([
+                "run",
+                "--quiet",
+                "--release",
+                "--manifest-path",
+                "Cargo.toml",
+            ])
+            .args(["--", "all", FUZZ_SECONDS])
+            .env("CARGO_TARGET_DIR", house.target.join("fuzz")),
+        counts::fuzz,
+    )
 }
 
 #[cfg(test)]

@@ -69,6 +69,15 @@ pub fn node(text: &str) -> Counts {
     counts
 }
 
+/// The fuzzing step: a closing line `8 passed, 0 failed`, of readers.
+pub fn fuzz(text: &str) -> Counts {
+    let mut counts = Counts::default();
+    for part in text.lines().last().unwrap_or_default().split(", ") {
+        add(&mut counts, part, &["passed"], &["failed"], &[]);
+    }
+    counts
+}
+
 /// Adds a part like `12 passed`.
 fn add(counts: &mut Counts, part: &str, passed: &[&str], failed: &[&str], skipped: &[&str]) {
     let Some((number, kind)) = part.trim().split_once(' ') else {
@@ -122,5 +131,12 @@ mod tests {
         let text = "✔ drops a file (12ms)\nℹ tests 6\nℹ suites 1\nℹ pass 3\nℹ fail 1\n\
                     ℹ cancelled 1\nℹ skipped 1\nℹ todo 0\nℹ duration_ms 91.5\n";
         assert_eq!(node(text), counts(3, 2, 1));
+    }
+
+    #[test]
+    fn fuzzing_closes_with_its_readers() {
+        let text = "rig: 12 inputs kept their promises, 1 did not\n7 passed, 1 failed\n";
+        assert_eq!(fuzz(text), counts(7, 1, 0));
+        assert_eq!(fuzz("usage: footing-fuzz"), Counts::default());
     }
 }

@@ -100,8 +100,13 @@ fn attempt(target: Target, bytes: &[u8]) -> Result<(), String> {
     let (outcome, peak) =
         peak_of(|| catch_unwind(AssertUnwindSafe(|| target.read(bytes))).map_err(reason));
     outcome?;
-    let took = start.elapsed();
-    if took > LONGEST {
+    // On a busy machine it may have waited for its turn: what dawdles does so every time.
+    let again = || {
+        let start = Instant::now();
+        target.read(bytes);
+        start.elapsed()
+    };
+    if start.elapsed() > LONGEST && (0..3).all(|_| again() > LONGEST) {
         return Err(format!("took more than {} s", LONGEST.as_secs()));
     }
     let most = bytes.len() * TIMES_SIZE + SLACK;
