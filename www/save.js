@@ -1,7 +1,6 @@
 // Files made in the page and handed to the browser to keep.
 
 import { make } from './dom.js';
-import { state } from './state.js';
 
 /** @param {Blob} blob @param {string} name */
 export function save(blob, name) {
@@ -23,41 +22,6 @@ export const savePng = (canvas, name) =>
       done();
     }, 'image/png');
   });
-
-/** A field of a CSV file. @param {unknown} value */
-function field(value) {
-  if (value === null || value === undefined) return '';
-  const text = String(value);
-  return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
-}
-
-const HEAD = [
-  'measure', 'name', 'unit', 'a_n', 'a_mean', 'a_sd', 'b_n', 'b_mean', 'b_sd', 'change', 'ci95_low', 'ci95_high', 'p_permutation', 'p_holm',
-  'p_t', 'hedges_g', 'spread', 'mdc95', 'lag1_r', 'verdict', 'estimated', 'absent', 'a_swings', 'b_swings',
-];
-
-/** All measures of a comparison, one a line. @param {import('./state.js').Comparison} comparison */
-export function asCsv({ document: numbers }) {
-  /** @param {string} id @param {any} m */
-  const line = (id, m) => [
-    id, m.label, m.unit, m.a.n, m.a.mean, m.a.sd, m.b.n, m.b.mean, m.b.sd, m.change, ...(m.ci95 ?? [null, null]), m.p_permutation, m.p_holm,
-    m.p_t, m.hedges_g, m.spread, m.mdc95, m.lag1_r, m.verdict, m.estimated, null, swings(m.a.values), swings(m.b.values),
-  ];
-  const swings = (/** @type {(number | null)[]} */ values) => values.map((v) => v ?? '').join(' ');
-  const lines = [
-    HEAD,
-    ...Object.entries(numbers.measures).map(([id, m]) => line(id, m)),
-    ...Object.entries(numbers.absent).map(([id, why]) => HEAD.map((name) => (name === 'measure' ? id : name === 'absent' ? why : null))),
-  ];
-  return lines.map((cells) => `${cells.map(field).join(',')}\r\n`).join('');
-}
-
-/** The same with curve tests, sentences and notes. @param {import('./state.js').Comparison} comparison */
-export function asJson({ document: numbers, said }) {
-  const [a, b] = said.sets;
-  const link = state.link && !('problem' in state.link) ? state.link.url : undefined;
-  return `${JSON.stringify({ ...numbers, sets: { a, b }, link, sentences: said.sentences, notes: said.notes }, null, 2)}\n`;
-}
 
 /** The pictures of the Bench under each other, on one sheet. @returns {HTMLCanvasElement | null} */
 export function benchPicture() {

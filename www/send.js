@@ -1,8 +1,9 @@
 // Send: what the link holds, the link, its QR code, and files to keep.
 
 import { at, make, write } from './dom.js';
+import { ask } from './engine.js';
 import { text_limits as textLimits } from './pkg/footing_web.js';
-import { asCsv, asJson, benchPicture, savePng, saveText } from './save.js';
+import { benchPicture, savePng, saveText } from './save.js';
 import { compared, onChange, state } from './state.js';
 import { parse } from './svg.js';
 import { pack } from './work.js';
@@ -114,14 +115,17 @@ export function mountSend() {
     const now = link();
     if (now?.qr && now.qr_modules) await savePng(await picture(now.qr, now.qr_modules), 'footing-link.png');
   });
-  at('send-csv', HTMLButtonElement).addEventListener('click', () => {
-    const now = compared();
-    if (now) saveText(asCsv(now), 'text/csv', 'footing-measures.csv');
-  });
-  at('send-json', HTMLButtonElement).addEventListener('click', () => {
-    const now = compared();
-    if (now) saveText(asJson(now), 'application/json', 'footing-comparison.json');
-  });
+  /** @param {boolean} table @param {string} type @param {string} name */
+  const keep = async (table, type, name) => {
+    if (!compared()) return;
+    try {
+      saveText(await ask('save', { table, words: { ...state.words }, link: link()?.url }), type, name);
+    } catch (error) {
+      say(`It is not saved: ${error instanceof Error ? error.message : error}. Try again.`);
+    }
+  };
+  at('send-csv', HTMLButtonElement).addEventListener('click', () => void keep(true, 'text/csv', 'footing-measures.csv'));
+  at('send-json', HTMLButtonElement).addEventListener('click', () => void keep(false, 'application/json', 'footing-comparison.json'));
   at('send-png', HTMLButtonElement).addEventListener('click', async () => {
     const sheet = benchPicture();
     if (sheet) await savePng(sheet, 'footing-charts.png');

@@ -28,7 +28,7 @@
  *   marks: {pct: [number, number], span_s: [number, number] | null, higher: boolean}[]}} Difference
  * @typedef {{x: number, nodes: number, top_node: number | null, span_s: [number, number], about: string, torque: [Chart, Chart],
  *   angle: Chart, plan: Plan, events: [string, number][], differences: Difference[]}} Compared
- * @typedef {{said: Said, compared: Compared, document: any, columns: Float64Array[]}} Comparison
+ * @typedef {{said: Said, compared: Compared, columns: Float64Array[]}} Comparison
  * @typedef {Comparison & {words: {title: string | null, cue: string | null, holds: [string, string][]}}} Received
  * @typedef {{fragment: string, url: string, characters: number, qr_url: string, qr: string | null, qr_modules: number | null,
  *   holds: [string, string][]}} Link

@@ -34,6 +34,7 @@
     measures: ({ one, a, b }) => glue.show_measures(one, a, b),
     compare: ({ a, b, choice }) => glue.compare_sets(a, b, choice),
     pack: ({ words, base }) => glue.pack_link(words, base),
+    save: ({ table, words, link }) => glue.save_comparison(table, words, link),
     openLink: ({ text }) => glue.open_link(text),
     forget: ({ id }) => glue.forget(id),
   };

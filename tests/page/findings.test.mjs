@@ -43,9 +43,10 @@ const NUMBERS = [1, 2, 3, 4, 5, 6];
 onPage('the numbers of the table and of its CSV are those the command computes from the same files', async (page) => {
   await kit.twoSets(page);
   const samples = (/** @type {string} */ set) => NUMBERS.map((i) => fileURLToPath(new URL(`../../samples/harbour-range-${set}-${i}.c3d`, import.meta.url)));
+  const both = ['--a', ...samples('before'), '--b', ...samples('after'), '--handed', 'left'];
   const command = process.env.FOOTING;
   assert.ok(command, 'FOOTING names the command');
-  const { stdout } = await promisify(execFile)(command, ['compare', '--a', ...samples('before'), '--b', ...samples('after'), '--handed', 'left', '--json'], { maxBuffer: 1 << 26 });
+  const { stdout } = await promisify(execFile)(command, ['compare', ...both, '--json'], { maxBuffer: 1 << 26 });
   const expected = JSON.parse(stdout);
   const rows = await page.locator('#findings tr[data-finding]').evaluateAll((all) =>
     all.map((tr) => ({ id: tr.getAttribute('data-finding') ?? '', verdict: tr.getAttribute('data-verdict') ?? '', cells: [...tr.querySelectorAll('td')].map((td) => td.textContent ?? '') })),
@@ -69,20 +70,17 @@ onPage('the numbers of the table and of its CSV are those the command computes f
   await page.locator('#send-open').click();
   const [file] = await Promise.all([page.waitForEvent('download'), page.locator('#send-csv').click()]);
   assert.equal(file.suggestedFilename(), 'footing-measures.csv');
-  const lines = (await readFile(await file.path(), 'utf8')).split('\r\n');
-  const head = lines[0].split(',');
-  // Fields with commas are quoted.
-  const line = [...(lines.find((text) => text.startsWith('torque_zero_cross_s,')) ?? '').matchAll(/("(?:[^"]|"")*"|[^,]*)(?:,|$)/g)].map((m) => m[1]);
-  assert.equal(line[1], '"Torque turns toward the target, time from top"');
-  const field = (/** @type {string} */ name) => line[head.indexOf(name)];
-  const crossing = expected.measures.torque_zero_cross_s;
-  assert.ok(Math.abs(Number(field('change')) - crossing.change) < 0.02 * crossing.spread, field('change'));
-  assert.equal(Number(field('a_n')), 6);
-  assert.equal(field('a_swings').split(' ').length, 6);
+  // Processors may differ in the last digits of a sine: all else is the same, letter by letter.
+  const close = (/** @type {string} */ text) => text.replaceAll(/-?\d+\.\d{7,}(e-?\d+)?|-?\d+(\.\d+)?e-?\d+/g, (number) => Number(number).toPrecision(7));
+  const { stdout: table } = await promisify(execFile)(command, ['compare', ...both, '--csv'], { maxBuffer: 1 << 26 });
+  assert.equal(close(await readFile(await file.path(), 'utf8')), close(table));
+  assert.match(table, /\r\ntorque_zero_cross_s,"Torque turns toward the target, time from top",s,6,/);
   const [json] = await Promise.all([page.waitForEvent('download'), page.locator('#send-json').click()]);
   const document = JSON.parse(await readFile(await json.path(), 'utf8'));
-  assert.equal(document.format, 'footing-comparison/1');
-  assert.equal(document.measures.torque_zero_cross_s.verdict, crossing.verdict);
+  assert.match(document.link, /#f1=/);
+  // The command was given paths, and was not asked for a link.
+  const alike = (/** @type {any} */ d) => JSON.parse(close(JSON.stringify({ ...d, link: null, sets: [d.sets.a, d.sets.b].map((set) => ({ ...set, files: set.files.length })) })));
+  assert.deepEqual(alike(document), alike(expected));
   const [png] = await Promise.all([page.waitForEvent('download'), page.locator('#send-png').click()]);
   const picture = await readFile(await png.path());
   assert.equal(picture.subarray(1, 4).toString(), 'PNG');

@@ -4,6 +4,7 @@
 
 pub mod analysis;
 pub mod comparison;
+pub mod document;
 pub mod findings;
 pub mod inspection;
 pub mod pieces;

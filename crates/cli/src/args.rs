@@ -83,9 +83,9 @@ pub struct CompareArgs {
     /// One line the player shall keep in mind; goes into the link.
     #[arg(long, value_name = "C")]
     pub cue: Option<String>,
-    /// Print one JSON document.
-    #[arg(long)]
-    pub json: bool,
+    /// How the result is printed.
+    #[command(flatten)]
+    pub output: Output,
     /// Print the mean curves, their spread and t too; needs --json.
     #[arg(long, requires = "json")]
     pub series: bool,
@@ -104,9 +104,9 @@ pub struct ReadLinkArgs {
     /// The link: an address, what follows its `#`, or a message with the address in it.
     #[arg(value_name = "URL")]
     pub link: String,
-    /// Print one JSON document.
-    #[arg(long)]
-    pub json: bool,
+    /// How the result is printed.
+    #[command(flatten)]
+    pub output: Output,
     /// Print the curves too; needs --json.
     #[arg(long, requires = "json")]
     pub series: bool,
@@ -170,7 +170,7 @@ pub struct Output {
     /// Print one JSON document.
     #[arg(long)]
     pub json: bool,
-    /// Print one row a recording (RFC 4180).
+    /// Print a table: one row a recording, or one a measure compared (RFC 4180).
     #[arg(long)]
     pub csv: bool,
 }

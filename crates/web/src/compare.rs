@@ -6,10 +6,13 @@
 use std::cell::RefCell;
 
 use footing_app::comparison::{Align, Choice, Comparison, Design};
+use footing_app::document;
+use footing_app::findings::sentences;
 use footing_app::share::{self, Words};
 use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::*;
 
+use crate::wire::compared::WHO;
 use crate::{shelf, wire};
 
 thread_local! {
@@ -65,8 +68,8 @@ fn sentence(why: &str) -> JsValue {
     wire::object(&WireSentence { text }).unwrap_or_else(|_| JsValue::from_str(why))
 }
 
-/// Compares two sets and keeps the comparison for [`pack_link`]: `{said, compared, document,
-/// columns}`, as the receiver of its link will read it. Throws `{text}` when they cannot be
+/// Compares two sets and keeps the comparison for [`pack_link`]: `{said, compared, columns}`, as
+/// the receiver of its link will read it. Throws `{text}` when they cannot be
 /// compared.
 #[wasm_bindgen]
 pub fn compare_sets(a: &[u32], b: &[u32], choice: JsValue) -> Result<JsValue, JsValue> {
@@ -94,15 +97,51 @@ pub fn compare_sets(a: &[u32], b: &[u32], choice: JsValue) -> Result<JsValue, Js
     wire::compared::comparison(&sent.comparison)
 }
 
+fn typed(words: JsValue) -> Result<Words, JsValue> {
+    let words: WireWords = serde_wasm_bindgen::from_value(words)?;
+    let typed = |text: String| Some(text).filter(|t| !t.trim().is_empty());
+    Ok(Words {
+        title: typed(words.title),
+        cue: typed(words.cue),
+    })
+}
+
+/// The newest comparison as the text of a file, its numbers unrounded: `footing-comparison/1`, or
+/// with `table` one row a measure.
+#[wasm_bindgen]
+pub fn save_comparison(
+    table: bool,
+    words: JsValue,
+    link: Option<String>,
+) -> Result<String, JsValue> {
+    let words = typed(words)?;
+    NEWEST.with_borrow(|newest| {
+        let full = newest
+            .as_ref()
+            .ok_or_else(|| sentence("there is no comparison to save"))?;
+        let mut out = Vec::new();
+        let written = if table {
+            document::rows(&mut out, full).map_err(|error| error.to_string())
+        } else {
+            // The sentences are those on the page, which shows what the link holds.
+            let sent = share::send(full, &words).map_err(|why| sentence(&why))?;
+            let told = document::Told {
+                comparison: full,
+                words: &words,
+                sentences: &sentences(&sent.comparison, WHO).map(|said| format!("{said}.")),
+                link: link.as_deref(),
+            };
+            document::json(&mut out, told, false).map_err(|error| error.to_string())
+        };
+        written.map_err(|why| sentence(&why))?;
+        String::from_utf8(out).map_err(|error| sentence(&error.to_string()))
+    })
+}
+
 /// The newest comparison as a link: `{fragment, url, characters, qr_url, qr, qr_modules, holds}`.
 #[wasm_bindgen]
 pub fn pack_link(words: JsValue, base: &str) -> Result<JsValue, JsValue> {
-    let words: WireWords = serde_wasm_bindgen::from_value(words)?;
-    let typed = |text: String| Some(text).filter(|t| !t.trim().is_empty());
-    let words = Words {
-        title: typed(words.title),
-        cue: typed(words.cue),
-    };
+    let words = typed(words)?;
     NEWEST.with_borrow(|newest| {
         let full = newest
             .as_ref()
@@ -125,8 +164,8 @@ pub fn pack_link(words: JsValue, base: &str) -> Result<JsValue, JsValue> {
     })
 }
 
-/// Reads a link: `{said, compared, document, columns, words: {title, cue, holds}}`. Throws `{text}`
-/// when it cannot be opened.
+/// Reads a link: `{said, compared, columns, words: {title, cue, holds}}`. Throws `{text}` when
+/// it cannot be opened.
 #[wasm_bindgen]
 pub fn open_link(text: &str) -> Result<JsValue, JsValue> {
     let (comparison, words) = share::read_link(text).map_err(|why| sentence(&why))?;

@@ -1,6 +1,5 @@
 //! `footing compare` and `footing read-link`: two sets of swings, computed here or out of a link.
 
-mod document;
 mod pictures;
 mod report;
 mod words;
@@ -11,6 +10,7 @@ use std::io::{self, Write};
 
 use footing_app::analysis::Analysis;
 use footing_app::comparison::{Comparison, Design};
+use footing_app::document;
 use footing_app::findings::sentences;
 use footing_app::formats::Problem;
 use footing_app::share::{self, Words};
@@ -52,6 +52,15 @@ impl Told {
             words,
             link: None,
             qr: None,
+        }
+    }
+
+    fn as_document(&self) -> document::Told<'_> {
+        document::Told {
+            comparison: &self.comparison,
+            words: &self.words,
+            sentences: &self.sentences,
+            link: self.link.as_deref(),
         }
     }
 
@@ -111,12 +120,14 @@ pub fn run(
             Err(why) => refuse(&why),
         }
     }
-    if args.json {
+    if args.output.csv {
+        document::rows(out, &exact).map_err(io::Error::from)
+    } else if args.output.json {
         let told = Told {
             comparison: exact,
             ..told
         };
-        document::write(out, &told, args.series)
+        document::json(out, told.as_document(), args.series)
     } else {
         write!(out, "{}", words::table(&told))
     }
@@ -134,8 +145,10 @@ pub fn read_link(
     match share::read_link(&args.link) {
         Ok((comparison, words)) => {
             let told = Told::new(comparison, words);
-            if args.json {
-                document::write(out, &told, args.series)
+            if args.output.csv {
+                document::rows(out, &told.comparison).map_err(io::Error::from)
+            } else if args.output.json {
+                document::json(out, told.as_document(), args.series)
             } else {
                 write!(out, "{}", words::table(&told))
             }

@@ -64,6 +64,64 @@ fn verdict(measure: &Value) -> &'static str {
     }
 }
 
+/// Whether a cell holds a number of the document; reading JSON may turn its last digit.
+fn near(cell: &str, value: &Value) -> bool {
+    match value.as_f64() {
+        Some(value) => (cell.parse::<f64>().unwrap() - value).abs() <= 1e-14 * value.abs(),
+        None => cell.is_empty(),
+    }
+}
+
+#[test]
+fn the_table_for_spreadsheets_holds_the_document_s_numbers() {
+    let document = json(&both(&["--json", "--paired"]));
+    let printed = both(&["--csv", "--paired"]);
+    let text = stdout(&printed);
+    assert!(text.ends_with("\r\n"));
+    let mut table = csv::Reader::from_reader(text.as_bytes());
+    let head = table.headers().unwrap().clone();
+    let at = |name: &str| head.iter().position(|h| h == name).unwrap();
+    let measures = document["measures"].as_object().unwrap();
+    let absent = document["absent"].as_object().unwrap();
+    let rows: Vec<csv::StringRecord> = table.records().map(Result::unwrap).collect();
+    assert_eq!(rows.len(), measures.len() + absent.len());
+    for row in &rows {
+        if let Some(why) = absent.get(&row[0]) {
+            assert_eq!(&row[at("absent")], why.as_str().unwrap());
+            assert_eq!(&row[at("verdict")], "");
+            continue;
+        }
+        let measure = &measures[&row[0]];
+        for (name, value) in [
+            ("a_mean", &measure["a"]["mean"]),
+            ("b_sd", &measure["b"]["sd"]),
+            ("change", &measure["change"]),
+            ("ci95_low", &measure["ci95"][0]),
+            ("p_holm", &measure["p_holm"]),
+            ("sd_of_differences", &measure["sd_of_differences"]),
+            ("mdc95", &measure["mdc95"]),
+        ] {
+            assert!(near(&row[at(name)], value), "{name}: {row:?} and {value}");
+        }
+        assert_eq!(&row[at("verdict")], measure["verdict"].as_str().unwrap());
+        let swings: Vec<&str> = row[at("b_swings")].split(' ').collect();
+        let values = measure["b"]["values"].as_array().unwrap();
+        assert_eq!(swings.len(), values.len());
+        assert!(
+            swings
+                .iter()
+                .zip(values)
+                .all(|(swing, value)| near(swing, value))
+        );
+    }
+
+    let linked = json(&both(&["--json", "--link", "https://example.org/footing/"]));
+    let received = footing(&["read-link", linked["link"].as_str().unwrap(), "--csv"]);
+    let received = stdout(&received);
+    assert_eq!(received.lines().count(), rows.len() + 1);
+    assert!(received.starts_with("measure,name,unit,a_n,"));
+}
+
 #[test]
 fn the_document_holds_what_a_script_was_promised() {
     let document = json(&both(&["--json"]));

@@ -1,18 +1,15 @@
-//! A comparison for JavaScript: what is read, what is drawn, and the numbers for files.
+//! A comparison for JavaScript: what is read and what is drawn.
 
 use super::{Columns, WireChart, WirePlan, object, send_chart, send_plan, with_columns};
-use footing_app::comparison::{
-    Align, Comparison, CurveRow, CurveTest, Design, Direction, MoreSwings, Row,
-};
-use footing_app::findings::{Finding, Picture, findings, sentences, verdict_words};
+use footing_app::comparison::{Align, Comparison, Design};
+use footing_app::findings::{Finding, Picture, findings, sentences};
 use footing_app::view::compared::{ComparedView, Difference};
 use js_sys::{Object, Reflect};
 use serde::Serialize;
-use std::collections::BTreeMap;
 use wasm_bindgen::JsValue;
 
 /// How a sentence calls the player: a link carries no name.
-const WHO: &str = "the player";
+pub const WHO: &str = "the player";
 
 #[derive(Serialize)]
 struct WireFindings<'a> {
@@ -97,73 +94,6 @@ struct WireMark {
     higher: bool,
 }
 
-/// The numbers of a comparison under the names of `footing-comparison/1`.
-#[derive(Serialize)]
-struct WireDocument<'a> {
-    format: &'static str,
-    about: &'static str,
-    low_pass_hz: Option<f64>,
-    handed: &'static str,
-    design: &'static str,
-    align: &'static str,
-    top_pct: Option<usize>,
-    measures: BTreeMap<&'static str, WireMeasure<'a>>,
-    absent: BTreeMap<&'static str, &'a str>,
-    curves: BTreeMap<&'static str, WireCurve>,
-}
-
-#[derive(Serialize)]
-struct WireMoments<'a> {
-    n: usize,
-    mean: Option<f64>,
-    sd: Option<f64>,
-    values: &'a [Option<f64>],
-}
-
-#[derive(Serialize)]
-struct WireMeasure<'a> {
-    label: &'static str,
-    unit: &'static str,
-    a: WireMoments<'a>,
-    b: WireMoments<'a>,
-    change: Option<f64>,
-    ci95: Option<(f64, f64)>,
-    p_t: Option<f64>,
-    p_permutation: Option<f64>,
-    p_holm: Option<f64>,
-    stands: Option<bool>,
-    hedges_g: Option<f64>,
-    spread: Option<f64>,
-    mdc95: Option<f64>,
-    lag1_r: Option<f64>,
-    verdict: &'static str,
-    more_swings: Option<u32>,
-    estimated: bool,
-}
-
-#[derive(Serialize)]
-struct WireCurve {
-    label: &'static str,
-    unit: &'static str,
-    leading: Option<&'static str>,
-    permutation: Option<WireTest>,
-    random_field: Option<WireTest>,
-}
-
-#[derive(Serialize)]
-struct WireTest {
-    threshold: f64,
-    clusters: Vec<WireCluster>,
-}
-
-#[derive(Serialize)]
-struct WireCluster {
-    from_pct: f64,
-    to_pct: f64,
-    p: f64,
-    b_is: &'static str,
-}
-
 fn picture(picture: Picture) -> WirePicture {
     WirePicture {
         a: picture.a,
@@ -233,107 +163,7 @@ fn compared(view: &ComparedView, columns: &mut Columns) -> WireCompared {
     }
 }
 
-fn measure(row: &Row) -> Option<(&'static str, WireMeasure<'_>)> {
-    let found = row.found.as_ref().ok()?;
-    Some((
-        row.id,
-        WireMeasure {
-            label: row.label,
-            unit: row.unit,
-            a: WireMoments {
-                n: found.a.n,
-                mean: found.a.mean,
-                sd: found.a.sd,
-                values: &row.a,
-            },
-            b: WireMoments {
-                n: found.b.n,
-                mean: found.b.mean,
-                sd: found.b.sd,
-                values: &row.b,
-            },
-            change: found.change,
-            ci95: found.ci95,
-            p_t: found.p_t,
-            p_permutation: found.p_permutation.map(|p| p.p),
-            p_holm: found.p_holm,
-            stands: row.stands,
-            hedges_g: found.effect.map(|e| e.g),
-            spread: found.spread,
-            mdc95: found.mdc95,
-            lag1_r: found.lag1.map(|l| l.r),
-            verdict: verdict_words(found.verdict),
-            more_swings: match found.more_swings {
-                Some(MoreSwings::Each(n)) => Some(n),
-                Some(MoreSwings::BeyondCap) | None => None,
-            },
-            estimated: row.estimated,
-        },
-    ))
-}
-
-fn curve(row: &CurveRow) -> WireCurve {
-    let tests = row.tests.as_deref().unwrap_or_default();
-    let test = |name: &str| {
-        tests
-            .iter()
-            .find(|t| t.method.name() == name)
-            .map(|test: &CurveTest| WireTest {
-                threshold: test.threshold,
-                clusters: test
-                    .stretches
-                    .iter()
-                    .map(|s| WireCluster {
-                        from_pct: s.from_pct,
-                        to_pct: s.to_pct,
-                        p: s.p,
-                        b_is: match s.direction {
-                            Direction::Higher => "higher",
-                            Direction::Lower => "lower",
-                        },
-                    })
-                    .collect(),
-            })
-    };
-    WireCurve {
-        label: row.label,
-        unit: row.unit,
-        leading: tests.first().map(|t| t.method.name()),
-        permutation: test("permutation"),
-        random_field: test("random_field"),
-    }
-}
-
-fn document(comparison: &Comparison) -> WireDocument<'_> {
-    WireDocument {
-        format: "footing-comparison/1",
-        about: comparison.about.name(),
-        low_pass_hz: comparison.low_pass_hz,
-        handed: comparison.handed.name(),
-        design: match comparison.design {
-            Design::Separate => "separate",
-            Design::Paired => "paired",
-        },
-        align: match comparison.align {
-            Align::Linear => "linear",
-            Align::Piecewise => "piecewise",
-        },
-        top_pct: comparison.top_node,
-        measures: comparison.rows.iter().filter_map(measure).collect(),
-        absent: comparison
-            .rows
-            .iter()
-            .filter_map(|row| Some((row.id, row.found.as_ref().err()?.as_str())))
-            .collect(),
-        curves: comparison
-            .curves
-            .iter()
-            .map(|row| (row.name, curve(row)))
-            .collect(),
-    }
-}
-
-/// A comparison: `{said, compared, document, columns}`.
+/// A comparison: `{said, compared, columns}`.
 pub fn comparison(comparison: &Comparison) -> Result<JsValue, JsValue> {
     let out = Object::new();
     let said = WireFindings {
@@ -363,7 +193,6 @@ pub fn comparison(comparison: &Comparison) -> Result<JsValue, JsValue> {
     let view = footing_app::view::compared::view(comparison);
     let drawn = compared(&view, &mut columns);
     Reflect::set(&out, &"compared".into(), &object(&drawn)?)?;
-    Reflect::set(&out, &"document".into(), &object(&document(comparison))?)?;
     with_columns(&out, columns)?;
     Ok(out.into())
 }

@@ -1,20 +1,43 @@
-//! `footing-comparison/1`: counterparts of the comparison's types, so that those can move while
-//! this format stays.
+//! A comparison as files that others read: `footing-comparison/1` and a table.
+//!
+//! Counterparts of the comparison's types, so that those can move while the formats stay.
+
+mod ordered;
+mod rows;
 
 use std::io::{self, Write};
 
-use footing_app::comparison::{
+use serde::Serialize;
+
+use crate::comparison::{
     Align, Band, Comparison, CurveRow, CurveTest, Design, Direction, MeasureComparison, Method,
     MoreSwings, Path, Row, SetSummary, Side,
 };
-use footing_app::findings::verdict_words;
-use serde::Serialize;
+use crate::findings::verdict_words;
+use crate::share::Words;
 
-use super::Told;
-use crate::json::Ordered;
+pub use ordered::Ordered;
+pub use rows::rows;
 
-/// Prints the document.
-pub fn write(out: &mut impl Write, told: &Told, series: bool) -> io::Result<()> {
+/// A comparison and what is said with it.
+#[derive(Debug, Clone, Copy)]
+pub struct Told<'a> {
+    /// What was compared.
+    pub comparison: &'a Comparison,
+    /// Title and cue.
+    pub words: &'a Words,
+    /// The three sentences, as they are read.
+    pub sentences: &'a [String; 3],
+    /// The link to it, where there is one.
+    pub link: Option<&'a str>,
+}
+
+/// Writes the document; with `series` the mean curves, their spread, t and the ways of the centres
+/// of pressure too.
+///
+/// # Errors
+/// When `out` cannot be written.
+pub fn json(out: &mut impl Write, told: Told<'_>, series: bool) -> io::Result<()> {
     serde_json::to_writer_pretty(&mut *out, &Document::new(told, series))?;
     writeln!(out)
 }
@@ -173,8 +196,8 @@ struct NoteOut<'a> {
 }
 
 impl<'a> Document<'a> {
-    fn new(told: &'a Told, series: bool) -> Self {
-        let comparison = &told.comparison;
+    fn new(told: Told<'a>, series: bool) -> Self {
+        let comparison = told.comparison;
         let [a, b] = &comparison.sets;
         Self {
             format: "footing-comparison/1",
@@ -220,8 +243,8 @@ impl<'a> Document<'a> {
                     .collect(),
             ),
             paths: series.then(|| paths(comparison)),
-            link: told.link.as_deref(),
-            sentences: &told.sentences,
+            link: told.link,
+            sentences: told.sentences,
             notes: comparison
                 .notes
                 .iter()
