@@ -1,56 +1,35 @@
 // The film of a swing beside its charts: one clock, one cursor, frame by frame.
 
 import { at, fixed, make, write } from './dom.js';
-import { attach, doubts, isFilm, pace, rate, rateOf, toFilm, toRecording } from './films.js';
+import { frame, measure, onFrame, seek, stay, step, video } from './film_frames.js';
+import { doubts, isFilm, moveFilm, pace, place, rate, spoil, toFilm, toRecording, uneven } from './films.js';
 import { changed, onChange, selected, shown, state } from './state.js';
-import { give } from './work.js';
+import { give, select } from './work.js';
 
 /** @typedef {import('./films.js').Film} Film */
 
-/** Frames to look at before the rate is believed, and how long to wait for them. */
-const FRAMES = 30;
-const PATIENCE_MS = 6000;
 const SETTABLE = /** @type {[string, string, string][]} */ ([['t', 'top', 'top'], ['a', 'arm_level', 'lead arm level'], ['i', 'impact', 'impact']]);
 
 const steady = (/** @type {number} */ t) => Math.round(t * 10_000) / 10_000;
 const ms = (/** @type {number} */ s) => `${fixed(s * 1000, s < 0.0095 ? 1 : 0)} ms`;
 
-const video = make('video', { playsinline: true, preload: 'auto', tabindex: '0', 'aria-describedby': 'film-now' });
-video.muted = true;
-
 /** What the element plays; another film means another address. */
 let playing = /** @type {Film | null} */ (null);
-let measuring = false;
-/** The instant of the frame on screen, seconds of film. */
-let frame_s = 0;
+let loads = 0;
 /** The cursor as the film last saw or set it. */
 let seen = /** @type {number | null} */ (null);
 /** The cursor leads and the film follows: its frames are coarser and must not pull the cursor. */
 let led = false;
-let wanted = /** @type {number | null} */ (null);
+/** Films whose frames were looked at, however little came of it. */
+const looked = /** @type {WeakSet<Film>} */ (new WeakSet());
 
 const film = () => (state.show === 'recording' ? (selected()?.film ?? null) : null);
 
-/** @param {number} film_s */
-function seek(film_s) {
-  const end = Number.isFinite(video.duration) ? video.duration : film_s;
-  wanted = Math.min(Math.max(film_s, 0), end);
-  if (!video.seeking) hurry();
-}
-
-/** The newest wish only: a dragged cursor asks faster than a film can seek. */
-function hurry() {
-  if (wanted === null) return;
-  video.currentTime = wanted;
-  wanted = null;
-}
-
-/** A frame is on screen. @param {number} shown_s */
-function arrived(shown_s) {
-  frame_s = shown_s;
+/** A frame is on screen. */
+function arrived() {
   const now = film();
-  if (!now || measuring) return;
-  const t = toRecording(now, frame_s);
+  if (!now || now !== playing || frame.measuring) return;
+  const t = toRecording(now, frame.at_s);
   if (!led && t !== null && state.window) {
     const [from, to] = state.window;
     seen = steady(Math.min(Math.max(t, from), to));
@@ -59,100 +38,49 @@ function arrived(shown_s) {
   changed();
 }
 
-function watchFrames() {
-  if (!('requestVideoFrameCallback' in video)) return;
-  const next = () =>
-    video.requestVideoFrameCallback((_, meta) => {
-      if (playing) arrived(meta.mediaTime);
-      next();
-    });
-  next();
-}
-
-/** Half a frame inside, so that rounding cannot show the neighbour. @param {number} frames */
-function step(frames) {
+/** @param {number} frames */
+function stepBy(frames) {
   const now = film();
-  if (!now) return;
-  video.pause();
+  if (!now || frame.measuring) return;
   led = false;
-  const period = 1 / (now.plays ?? 30);
-  seek(frame_s + (frames + 0.5) * period);
+  void step(now, frames);
 }
 
-/** The browser's own length of a film that was written as it was filmed is not known until its end was sought. */
-async function settleLength() {
-  if (Number.isFinite(video.duration)) return;
-  const done = new Promise((resolve) => video.addEventListener('seeked', resolve, { once: true }));
-  video.currentTime = 1e7;
-  await done;
-  const back = new Promise((resolve) => video.addEventListener('seeked', resolve, { once: true }));
-  video.currentTime = 0;
-  await back;
-}
-
-/** Plays a little of it, slowly, to see how far its frames are apart. @param {Film} of */
-async function measure(of) {
-  measuring = true;
+/** @param {Film} of */
+async function lookAt(of) {
+  if (of.plays === null) looked.add(of);
+  const mine = loads;
+  await measure(of, () => loads === mine);
+  if (loads !== mine) return;
+  led = false;
+  seen = null;
   changed();
-  try {
-    await settleLength();
-    if (of.plays === null && 'requestVideoFrameCallback' in video) {
-      const instants = /** @type {number[]} */ ([]);
-      video.playbackRate = 0.25;
-      await new Promise((resolve) => {
-        const enough = window.setTimeout(resolve, PATIENCE_MS);
-        const next = () =>
-          video.requestVideoFrameCallback((_, { mediaTime }) => {
-            if (mediaTime > (instants.at(-1) ?? -1)) instants.push(mediaTime);
-            if (instants.length <= FRAMES && playing === of) next();
-            else {
-              window.clearTimeout(enough);
-              resolve(undefined);
-            }
-          });
-        next();
-        video.addEventListener('ended', resolve, { once: true });
-        video.play().catch(resolve);
-      });
-      video.pause();
-      video.playbackRate = 1;
-      if (playing === of && of.plays === null) {
-        of.plays = rateOf(instants);
-        of.measured = of.plays !== null;
-      }
-    }
-  } finally {
-    measuring = false;
-    if (playing === of) {
-      led = false;
-      seen = null;
-      seek(0);
-    }
-    changed();
-  }
 }
 
 /** Puts the film of the selected recording on screen, or none. */
 function load() {
   const now = film();
-  if (now === playing) return;
+  if (now === playing) {
+    // A rate that was taken back before its frames were looked at.
+    if (now && now.plays === null && !looked.has(now) && !frame.measuring && video.readyState > 0) void lookAt(now);
+    return;
+  }
+  stay();
+  loads += 1;
+  frame.measuring = null;
   if (video.src) {
     URL.revokeObjectURL(video.src);
     video.removeAttribute('src');
     video.load();
   }
   playing = now;
-  [frame_s, seen, led, wanted] = [0, null, false, null];
+  [frame.at_s, seen, led] = [0, null, false];
   if (!now) return;
-  const recording = selected();
   video.onerror = () => {
-    if (playing !== now || !video.src) return;
-    state.fault = `${now.name}: this browser cannot play it (${video.error?.message || 'no decoder for it'}), expected a film such as MP4 with H.264, or WebM; try exporting it as one of them`;
-    if (recording) recording.film = null;
-    changed();
+    if (playing === now && video.src) spoil(now, video.error?.message || 'no decoder for it');
   };
   video.onloadedmetadata = () => {
-    if (playing === now) void measure(now);
+    if (playing === now) void lookAt(now);
   };
   video.src = URL.createObjectURL(now.blob);
 }
@@ -162,8 +90,8 @@ function setEvent(id) {
   const now = film();
   const frames = now && rate(now);
   const doubt = now && doubts(now);
-  const t = now && toRecording(now, frame_s);
-  if (!now || !frames || !doubt || t === null) return;
+  const t = now && toRecording(now, frame.at_s);
+  if (!now || !frames || !doubt?.event || t === null) return;
   const view = shown();
   const x = view?.columns[view.bench.x];
   if (!x || t < x[0] || t > x[x.length - 1]) {
@@ -184,7 +112,7 @@ function share(what) {
   const moment = event ? event.t_s : state.cursor;
   if (moment === null) return;
   now.shared = {
-    film_s: frame_s,
+    film_s: frame.at_s,
     recording_s: moment,
     doubt_s: event && event.source !== 'given' ? event.uncertainty_s : (x[1] - x[0]) / 2,
     words: event ? `${event.label}${event.source === 'estimated' ? ', estimated' : ''}` : 'the moment under the cursor',
@@ -212,18 +140,21 @@ function frames(id, label, chosen) {
 
 /** @param {Film} now */
 function rateWords(now) {
-  if (measuring) return 'Looking at its frames…';
+  if (frame.measuring) return 'Looking at its frames…';
   if (!now.plays) return 'How many frames a second it plays could not be seen: say it here.';
   const frames = fixed(rate(now) ?? 0, 2).replace(/\.?0+$/, '');
   const slow = pace(now) === 1 ? '' : `; one second of film is ${fixed(pace(now), 3)} s of the swing`;
-  return `${frames} frames a second of the swing, ${now.filmed ? 'as you say' : now.measured ? 'measured' : 'as you say'}${slow}: a frame shows an instant to ± ${ms(0.5 / (rate(now) ?? 1))}.`;
+  const gap = uneven(now);
+  const evenly = gap === null ? '' : `. They come unevenly, up to ${ms(gap)} apart`;
+  const sure = ms(doubts(now)?.half ?? 0);
+  return `${frames} frames a second of the swing, ${now.measured && !now.filmed ? 'measured' : 'as you say'}${slow}${evenly}: a frame shows an instant to ± ${sure}.`;
 }
 
 /** @param {Film} now */
 function sharedWords(now) {
   if (!now.shared) return 'Not lined up yet: find the same instant in both, then say that they are one.';
   const doubt = doubts(now);
-  const sure = doubt ? ` ± ${ms(doubt.shared)}. An event set from a frame is good to ± ${ms(doubt.event)}` : '';
+  const sure = doubt?.shared && doubt.event ? ` ± ${ms(doubt.shared)}. An event set from a frame is good to ± ${ms(doubt.event)}` : '';
   return `Lined up by ${now.shared.words}: ${fixed(now.shared.film_s, 3)} s of film is ${fixed(now.shared.recording_s, 3)} s of the recording${sure}.`;
 }
 
@@ -236,7 +167,7 @@ export function mountFilm() {
     const recording = selected();
     const file = input.files?.[0];
     if (file && recording) {
-      if (isFilm({ name: file.name, blob: file })) attach({ name: file.name, blob: file }, [recording]);
+      if (isFilm({ name: file.name, blob: file })) void place({ name: file.name, blob: file }, recording);
       else state.fault = `${file.name}: expected a film (MP4, WebM, MOV); drop recordings on the page instead`;
     }
     input.value = '';
@@ -260,8 +191,8 @@ export function mountFilm() {
   const plays = frames('film-plays', 'plays, frames/s', (value) => {
     const one = film();
     if (!one) return;
-    [one.plays, one.measured] = [value, false];
-    if (value === null) void measure(one);
+    if (value === null) [one.plays, one.measured] = [one.found, one.found !== null];
+    else [one.plays, one.measured] = [value, false];
     changed();
   });
   const filmed = frames('film-filmed', 'filmed at, frames/s', (value) => {
@@ -270,6 +201,13 @@ export function mountFilm() {
     changed();
   });
   const sets = SETTABLE.map(([key, id, label]) => button(`${label}`, () => setEvent(id), { 'data-sets': id, 'aria-keyshortcuts': key, 'aria-label': `This frame is ${label === 'impact' ? 'impact' : `the moment of ${label}`}` }));
+  const owner = make('select', { id: 'film-of', onchange: () => {
+    const [from, to] = [selected(), state.recordings.find((r) => String(r.id) === owner.value)];
+    if (!from || !to) return;
+    moveFilm(from, to);
+    select(to.id);
+  } });
+  const whose = make('div', { class: 'film-row' }, make('label', { for: 'film-of' }, 'It shows'), owner);
   const controls = make(
     'div',
     { class: 'film-controls' },
@@ -277,9 +215,9 @@ export function mountFilm() {
     make(
       'div',
       { class: 'film-row', role: 'group', 'aria-label': 'Move through the film' },
-      button('‹ frame', () => step(-1), { 'aria-keyshortcuts': ',', 'aria-label': 'Previous frame' }),
+      button('‹ frame', () => stepBy(-1), { 'aria-keyshortcuts': ',', 'aria-label': 'Previous frame' }),
       play,
-      button('frame ›', () => step(1), { 'aria-keyshortcuts': '.', 'aria-label': 'Next frame' }),
+      button('frame ›', () => stepBy(1), { 'aria-keyshortcuts': '.', 'aria-label': 'Next frame' }),
       now,
     ),
     make('div', { class: 'film-row' }, make('label', { for: 'film-shared' }, 'This frame is'), lined, line),
@@ -293,6 +231,7 @@ export function mountFilm() {
       make('p', { class: 'hint' }, 'A slow-motion file plays at one rate and was filmed at another, for instance filmed at 240 and plays at 30. Leave “filmed at” empty when it plays as fast as it happened.'),
     ),
     rates,
+    whose,
     button('Remove the film', () => {
       const recording = selected();
       if (recording) recording.film = null;
@@ -306,13 +245,9 @@ export function mountFilm() {
   const panel = make('section', { id: 'film', class: 'film', 'aria-labelledby': 'film-title', hidden: true }, title, input, add, hint);
   at('events', HTMLDivElement).before(panel);
 
-  video.addEventListener('seeked', () => {
-    if (!('requestVideoFrameCallback' in video)) arrived(/** @type {HTMLVideoElement} */ (video).currentTime);
-    hurry();
-  });
   for (const kind of ['play', 'pause', 'ended']) video.addEventListener(kind, changed);
   video.addEventListener('click', () => play.click());
-  watchFrames();
+  onFrame(arrived);
 
   // Inside the film its own letters count; a field that is typed in keeps them.
   panel.addEventListener('keydown', (event) => {
@@ -326,6 +261,7 @@ export function mountFilm() {
   });
 
   let options = '';
+  let owned = '';
   onChange(() => {
     const recording = state.show === 'recording' ? selected() : null;
     panel.hidden = !recording?.view;
@@ -337,7 +273,7 @@ export function mountFilm() {
     write(title, one ? `Film, ${one.name}` : 'Film');
     if (!one) return;
     video.setAttribute('aria-label', `Film ${one.name}`);
-    if (state.cursor !== seen && one.shared && !measuring) {
+    if (state.cursor !== seen && one.shared && !frame.measuring) {
       // The cursor moved: the film follows to the frame that was showing then.
       seen = state.cursor;
       led = true;
@@ -345,12 +281,12 @@ export function mountFilm() {
       const there = toFilm(one, state.cursor ?? 0);
       if (there !== null) seek(there + 0.0005);
     }
-    const t = toRecording(one, frame_s);
-    write(now, `${fixed(frame_s, 3)} s of film${t === null ? '' : `, ${fixed(t, 3)} s`}`);
+    const t = toRecording(one, frame.at_s);
+    write(now, `${fixed(frame.at_s, 3)} s of film${t === null ? '' : `, ${fixed(t, 3)} s`}`);
     write(play, video.paused ? 'Play' : 'Pause');
     slider.max = String(Number.isFinite(video.duration) ? video.duration : 1);
-    slider.value = String(frame_s);
-    slider.setAttribute('aria-valuetext', `${fixed(frame_s, 3)} seconds of film`);
+    slider.value = String(frame.at_s);
+    slider.setAttribute('aria-valuetext', `${fixed(frame.at_s, 3)} seconds of film`);
     const moments = [['cursor', `at the cursor, ${fixed(state.cursor ?? 0, 3)} s`], ...(shown()?.bench.events ?? []).map((e) => [e.id, e.text])];
     const listed = JSON.stringify(moments.slice(1));
     if (listed !== options) {
@@ -359,10 +295,18 @@ export function mountFilm() {
       lined.replaceChildren(...moments.map(([value, text]) => make('option', { value }, text)));
       if (moments.some(([value]) => value === before)) lined.value = before;
     } else write(/** @type {Element} */ (lined.firstElementChild), moments[0][1]);
+    const owners = state.recordings.filter((r) => r.view);
+    whose.hidden = owners.length < 2;
+    const named = JSON.stringify(owners.map((r) => [r.id, r.name]));
+    if (named !== owned) {
+      owned = named;
+      owner.replaceChildren(...owners.map((r) => make('option', { value: String(r.id) }, r.name)));
+    }
+    owner.value = String(state.selected);
     write(said, sharedWords(one));
     write(rates, rateWords(one));
-    line.disabled = measuring;
-    const able = doubts(one) !== null && !measuring;
+    line.disabled = frame.measuring !== null;
+    const able = Boolean(doubts(one)?.event) && !frame.measuring;
     for (const set of sets) set.disabled = !able;
     for (const [{ input: place }, value] of /** @type {const} */ ([[plays, one.plays], [filmed, one.filmed]])) {
       if (document.activeElement !== place && place.getAttribute('aria-invalid') !== 'true') place.value = value === null ? '' : String(value);
@@ -373,6 +317,6 @@ export function mountFilm() {
 /** Keys that work anywhere on the page: to the film, one frame back, one on. */
 export const filmKeys = {
   f: () => (film() ? video : /** @type {HTMLElement | null} */ (document.querySelector('#film:not([hidden]) #film-add')))?.focus(),
-  ',': () => step(-1),
-  '.': () => step(1),
+  ',': () => stepBy(-1),
+  '.': () => stepBy(1),
 };

@@ -2,12 +2,13 @@
 
 import { make } from './dom.js';
 import { ask } from './engine.js';
+import { revive } from './films.js';
 import { save } from './save.js';
 import * as file from './session_file.js';
 import { changed, onChange, state } from './state.js';
 import * as store from './session_store.js';
 import { beginAnew, nowSafe, unsafe } from './undo.js';
-import { onSession, select, takeIn } from './work.js';
+import { enter, onSession, readAll, select } from './work.js';
 
 const REST_MS = 400;
 
@@ -30,16 +31,17 @@ function mark() {
 
 /** Puts a session in the place of what is there. @param {import('./session_file.js').Session} session */
 async function restore(session) {
+  const rig = session.rig && { name: session.rig.name, bytes: new Uint8Array(await session.rig.blob.arrayBuffer()) };
+  // From here to the reading nothing waits: it is one step back.
   for (const { held, id } of state.recordings.splice(0)) if (held) void ask('forget', { id }).catch(() => {});
   Object.assign(state.settings, session.settings);
   Object.assign(state.labels, session.labels);
   Object.assign(state.choice, session.choice);
   Object.assign(state.words, session.words);
-  state.rig = session.rig && { name: session.rig.name, bytes: new Uint8Array(await session.rig.blob.arrayBuffer()) };
-  state.selected = null;
-  state.show = 'recording';
-  const parts = session.recordings;
-  await takeIn(parts.map(({ name, blob, set, given, filmed, aside, film, overruled = false, swing = null, others = [], wired = null }) => ({ name, blob, set, made: { given, filmed, aside, film, overruled, swing, others, wired } })));
+  Object.assign(state, { rig, selected: null, show: 'recording', fault: '' });
+  enter(session.recordings.map(({ name, blob, set, given, filmed, aside, film, overruled = false, swing = null, others = [], wired = null }) => ({ name, blob, set, made: { given, filmed, aside, film: revive(film), overruled, swing, others, wired } })));
+  changed();
+  await readAll();
   const chosen = state.recordings[session.selected];
   if (chosen?.status === 'ready') select(chosen.id);
 }
@@ -211,6 +213,7 @@ export function mountSession() {
     filmsLine.hidden = !state.recordings.some((r) => r.film);
     saving.disabled = !state.recordings.some((r) => r.status !== 'refused');
     if (said.textContent !== says) said.textContent = says;
+    place.dataset.kept = keeping && mark() === written ? 'yes' : 'no';
     if (failed.textContent !== fault) failed.textContent = fault;
     failed.hidden = fault === '';
     if (keeping && timer === 0) timer = window.setTimeout(put, REST_MS);

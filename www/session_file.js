@@ -4,7 +4,7 @@ import { state } from './state.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
 /** @typedef {{name: string, blob: Blob, plays: number | null, measured: boolean, filmed: number | null,
- *   shared: import('./films.js').Film['shared']}} Film */
+ *   shared: import('./films.js').Film['shared'], found?: number | null, gaps_s?: [number, number] | null}} Film */
 /** @typedef {{name: string, blob: Blob, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'],
  *   aside: string, overruled?: boolean, swing?: Recording['swing'], others?: string[], wired?: Recording['wired'], film: Film | null}} Part */
 /** @typedef {{settings: import('./state.js').Settings, labels: {A: string, B: string}, choice: typeof state.choice,
@@ -87,7 +87,7 @@ const all = (inner) => (/** @type {any} */ v) => typeof v === 'object' && v !== 
 /** @param {(v: any) => boolean} inner */
 const list = (inner) => (/** @type {any} */ v) => Array.isArray(v) && v.every(inner);
 
-const FILM = { name: text, type: text, base64: text, plays: [number, null], measured: yes, filmed: [number, null], shared: [null, { film_s: number, recording_s: number, doubt_s: number, words: text }] };
+const FILM = { name: text, type: text, base64: text, plays: [number, null], measured: yes, filmed: [number, null], found: [undefined, null, number], gaps_s: [undefined, null, list(number)], shared: [null, { film_s: number, recording_s: number, doubt_s: number, words: text }] };
 const RECORDING = {
   name: text,
   base64: text,

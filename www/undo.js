@@ -1,4 +1,4 @@
-// Undo and redo of what a person made: events, sets, asides, labels, settings, rig, files taken in and removed.
+// Undo and redo of what a person made: events, sets, asides, labels, settings, rig, films, files taken in and removed.
 //
 // The person's part of the state is small, so each step keeps the whole of it, before and after. Steps are seen, not
 // announced: whatever differs after a change is one; what goes on under one press of the pointer, or with one key or
@@ -6,13 +6,16 @@
 
 import { make } from './dom.js';
 import { ask } from './engine.js';
+import { playable } from './films.js';
 import { changed, onChange, state } from './state.js';
 import { readAll, select } from './work.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
-/** @typedef {{recording: Recording, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'], aside: string, overruled: boolean}} Kept */
+/** @typedef {{recording: Recording, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'], aside: string, overruled: boolean, film: KeptFilm | null}} Kept */
+/** @typedef {import('./films.js').Film} Film */
+/** @typedef {{of: Film, stated: number | null, filmed: number | null, shared: Film['shared']}} KeptFilm */
 /** @typedef {{recordings: Kept[], settings: import('./state.js').Settings, labels: {A: string, B: string},
- *   choice: typeof state.choice, rig: typeof state.rig}} Made */
+ *   choice: typeof state.choice, words: typeof state.words, rig: typeof state.rig}} Made */
 /** @typedef {{words: string, what: string, before: Made, after: Made, at: number, gesture: number, hand: boolean}} Step */
 
 const MOST_STEPS = 200;
@@ -49,12 +52,25 @@ function made() {
       filmed: { ...recording.filmed },
       aside: recording.aside,
       overruled: recording.overruled,
+      film: recording.film && playable(recording.film) ? keptFilm(recording.film) : null,
     })),
     settings: { ...state.settings },
     labels: { ...state.labels },
     choice: { ...state.choice },
+    words: { ...state.words },
     rig: state.rig,
   };
+}
+
+/** A measured rate is no work of a hand. @param {Film} of @returns {KeptFilm} */
+const keptFilm = (of) => ({ of, stated: of.measured ? null : of.plays, filmed: of.filmed, shared: of.shared });
+
+/** @param {KeptFilm | null} film @returns {Film | null} */
+function bringBack(film) {
+  if (!film || !playable(film.of)) return null;
+  const { of, stated, filmed, shared } = film;
+  const rate = stated === null ? { plays: of.found, measured: of.found !== null } : { plays: stated, measured: false };
+  return Object.assign(of, rate, { filmed, shared });
 }
 
 const same = (/** @type {unknown} */ a, /** @type {unknown} */ b) => JSON.stringify(a) === JSON.stringify(b);
@@ -71,6 +87,7 @@ function difference(a, b) {
   const came = b.recordings.filter((k) => !were.has(k.recording));
   const went = a.recordings.filter((k) => !are.has(k.recording));
   const some = (/** @type {Kept[]} */ list) => (list.length === 1 ? list[0].recording.name : `${list.length} recordings`);
+  if (came.length > 0 && went.length > 0) return { words: `opening a session of ${some(came)}`, what: 'session', hand: false };
   if (came.length > 0) return { words: `taking in ${some(came)}`, what: 'came', hand: false };
   if (went.length > 0) return { words: `removing ${some(went)}`, what: `went ${went[0].recording.id}`, hand: true };
   if (a.rig !== b.rig) return { words: b.rig ? `the rig ${b.rig.name}` : 'taking the rig away', what: 'rig', hand: false };
@@ -84,6 +101,8 @@ function difference(a, b) {
       const verb = !(event in kept.given) ? 'taking back' : kept.filmed[event] ? 'setting from film' : event in old.given ? 'moving' : 'setting';
       return { words: `${verb} ${label(event)} of ${name}`, what: `event ${id} ${event} ${event in kept.given}`, hand: true };
     }
+    const film = filmDifference(old, kept, a, b);
+    if (film) return film;
     if (old.set !== kept.set) return { words: `putting ${name} in ${kept.set === '' ? 'neither set' : `set ${kept.set}`}`, what: `set ${id} ${kept.set}`, hand: true };
     if (old.overruled !== kept.overruled) {
       return { words: kept.overruled ? `using ${name} all the same` : `leaving ${name} out again`, what: `overruled ${id}`, hand: true };
@@ -99,14 +118,55 @@ function difference(a, b) {
     const name = /** @type {keyof Made['settings']} */ (key);
     if (a.settings[name] !== b.settings[name]) return { words, what: `setting ${key}`, hand: true };
   }
+  for (const [key, words] of /** @type {const} */ ([['title', 'the title of the link'], ['cue', 'the cue for the player']])) {
+    if (a.words[key] !== b.words[key]) return { words, what: `words ${key}`, hand: true };
+  }
   return same(a.choice, b.choice) ? null : { words: 'how the sets are compared', what: 'choice', hand: true };
+}
+
+/** What differs between the films of a recording. @param {Kept} old @param {Kept} kept @param {Made} a @param {Made} b */
+function filmDifference(old, kept, a, b) {
+  const { name, id } = kept.recording;
+  const [was, is] = [old, kept].map(({ film }) => film && playable(film.of) ? film : null);
+  if (was?.of !== is?.of) {
+    const beside = (/** @type {Made} */ made, /** @type {KeptFilm | null} */ film) => film && made.recordings.find((k) => k.film?.of === film.of)?.recording.name;
+    const [to, from] = [beside(b, was), beside(a, is)];
+    const what = `film ${id}`;
+    if (was && to) return { words: `moving the film ${was.of.name} to ${to}`, what, hand: true };
+    if (is && from) return { words: `moving the film ${is.of.name} to ${name}`, what, hand: true };
+    if (is) return { words: `putting the film ${is.of.name} beside ${name}`, what, hand: false };
+    return { words: `removing the film ${was?.of.name}`, what, hand: true };
+  }
+  if (!was || !is) return null;
+  for (const [key, words] of /** @type {const} */ ([['shared', 'lining up the film'], ['filmed', 'how fast it was filmed:'], ['stated', 'how fast it plays:']])) {
+    if (!same(was[key], is[key])) return { words: `${words} ${is.of.name}`, what: `film ${id} ${key}`, hand: true };
+  }
+  return null;
+}
+
+/** Several swings that were found in one file are no step: wherever the file was, they are. @param {Made} now */
+function parted(now) {
+  const were = new Set(known.recordings.map((k) => k.recording));
+  for (const [i, { recording }] of now.recordings.entries()) {
+    const before = now.recordings[i - 1]?.recording;
+    if (were.has(recording) || !recording.swing || before?.blob !== recording.blob) continue;
+    for (const made of new Set([known, ...[...past, ...future].flatMap((step) => [step.before, step.after])])) {
+      const at = made.recordings.findIndex((k) => k.recording === before);
+      if (at < 0) continue;
+      made.recordings.splice(at + 1, 0, { ...made.recordings[at], recording, given: {}, filmed: {}, film: null });
+    }
+  }
 }
 
 /** Looks whether a person changed something since the last look. */
 function look() {
   const now = made();
+  parted(now);
   const found = difference(known, now);
-  if (!found) return;
+  if (!found) {
+    known = now;
+    return;
+  }
   const last = past.at(-1);
   const at = performance.now();
   const goesOn = last && last.what === found.what && !closed && (pressed || at - last.at < PAUSE_MS);
@@ -123,6 +183,13 @@ function look() {
   future.length = 0;
   closed = false;
   known = now;
+  forgetIdle();
+}
+
+/** Steps that come to nothing, such as a film that failed after all, are not offered. */
+function forgetIdle() {
+  for (let last = past.at(-1); last && !difference(last.before, last.after); last = past.at(-1)) past.pop();
+  safe = Math.min(safe, past.length);
 }
 
 /** Makes the person's part what it was. @param {Made} to */
@@ -133,6 +200,7 @@ function restore(to) {
   Object.assign(state.settings, to.settings);
   Object.assign(state.labels, to.labels);
   Object.assign(state.choice, to.choice);
+  Object.assign(state.words, to.words);
   state.rig = to.rig;
   state.fault = '';
   const keep = new Set(to.recordings.map((k) => k.recording));
@@ -141,9 +209,9 @@ function restore(to) {
     if (gone.held) void ask('forget', { id: gone.id }).catch(() => {});
     gone.held = false;
   }
-  for (const { recording, set, given, filmed, aside, overruled } of to.recordings) {
+  for (const { recording, set, given, filmed, aside, overruled, film } of to.recordings) {
     const moved = !same([recording.given, recording.filmed], [given, filmed]);
-    Object.assign(recording, { set, aside, overruled, given: { ...given }, filmed: { ...filmed } });
+    Object.assign(recording, { set, aside, overruled, film: bringBack(film), given: { ...given }, filmed: { ...filmed } });
     if (!now.has(recording) || rigged) Object.assign(recording, { status: 'reading', held: false, stale: false });
     else if (moved || all) recording.stale = true;
   }
@@ -210,6 +278,7 @@ export function mountUndo() {
   known = made();
   onChange(() => {
     look();
+    forgetIdle();
     place.hidden = past.length + future.length === 0;
     for (const [button, step, word] of /** @type {const} */ ([[back, past.at(-1), 'Undo'], [on, future.at(-1), 'Redo']])) {
       button.disabled = !step;

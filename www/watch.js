@@ -1,11 +1,14 @@
 // A watched folder: each new export appears in the Tray by itself once it is complete.
 
 import { make } from './dom.js';
-import { isFilm } from './films.js';
+import { ask } from './engine.js';
 import { changed, onChange, state } from './state.js';
-import { takeIn } from './work.js';
+import { against, called, calledAgain, copied, DEPTH, is, isForUs, MOST_FOLDERS, peek, walk } from './watch_files.js';
+import { readAll, remove, takeIn } from './work.js';
 
-/** @typedef {{values: () => AsyncIterable<FileSystemHandle>, name: string}} Folder */
+/** @typedef {import('./watch_files.js').Folder} Folder */
+/** @typedef {import('./work.js').Dropped} Dropped */
+/** @typedef {import('./state.js').Recording} Recording */
 /** @typedef {{size: number, modified: number, since: number, taken: boolean}} Sight  what a file looked like, and since when */
 
 const LOOK_EVERY_MS = 500;
@@ -13,8 +16,6 @@ const LOOK_EVERY_MS = 500;
 const QUIET_MS = 500;
 /** Files already taken that are looked at again in one round: an export may overwrite its forerunner. */
 const OLD_ONES_A_ROUND = 40;
-const NAMES = /\.(c3d|csv|tsv|txt|dat|asc|mot|sto|json)$/i;
-const UNFINISHED = /^[.~]|\.(tmp|part|partial|crswap|crdownload)$/i;
 
 let folder = /** @type {Folder | null} */ (null);
 let sights = /** @type {Map<string, Sight>} */ (new Map());
@@ -24,41 +25,49 @@ let looking = false;
 let ended = '';
 let waiting = 0;
 let arrived = 0;
-/** Files that lay there when the folder was chosen. */
+let rounds = 0;
+const place = make('div', { class: 'watch' });
+/** Whether every folder below is looked into. */
+let all = true;
+/** Files that lay there when the folder was chosen, by their path. */
 let lying = /** @type {string[]} */ ([]);
+/** What was last taken from each path. */
+let taken = /** @type {Map<string, Blob>} */ (new Map());
 let set = /** @type {import('./state.js').SetName} */ ('A');
+/** The last export that was written over, and what is in the Tray of the earlier one. */
+let again = /** @type {{text: string, earlier: Recording[]} | null} */ (null);
 
-/** @param {string} name */
-const wanted = (name) => !UNFINISHED.test(name) && (NAMES.test(name) || isFilm({ name, blob: new Blob() }));
-
-/** Names only. @param {Folder} from */
-async function names(from) {
-  const found = /** @type {FileSystemFileHandle[]} */ ([]);
-  for await (const handle of from.values()) {
-    if (handle.kind === 'file' && wanted(handle.name)) found.push(/** @type {FileSystemFileHandle} */ (handle));
-  }
-  return found;
-}
-
-/** @param {FileSystemFileHandle} handle @returns {Promise<File | null>} null while another program holds it, or when it is gone again */
-async function peek(handle) {
-  try {
-    return await handle.getFile();
-  } catch (error) {
-    if (error instanceof DOMException && error.name === 'NotAllowedError') throw error;
+/**
+ * What is to be done with a complete file.
+ * @param {string} path @param {Blob} blob
+ * @returns {Promise<Dropped | null>} nothing when it is no news
+ */
+async function received(path, blob) {
+  if (!(await isForUs(path, blob))) return null;
+  const before = taken.get(path);
+  taken.set(path, blob);
+  lying = lying.filter((one) => one !== path);
+  const fresh = { name: called(path, blob), blob, set };
+  if (!before || blob instanceof File) return fresh;
+  const how = await against(before, blob);
+  if (how === 'same') {
+    taken.set(path, before);
     return null;
   }
-}
-
-/** Whether its bytes can be had. @param {File} file */
-async function readable(file) {
-  try {
-    await file.slice(0, 1).arrayBuffer();
-    await file.slice(-1).arrayBuffer();
-    return true;
-  } catch {
-    return false;
+  const earlier = state.recordings.filter((r) => r.blob === before);
+  const [first] = earlier;
+  if (!first) return fresh;
+  if (earlier.length === 1 && first.status !== 'reading' && (how === 'grown' || first.status === 'refused')) {
+    // It was not complete after all.
+    if (first.held) void ask('forget', { id: first.id }).catch(() => {});
+    Object.assign(first, { blob, status: 'reading', held: false, stale: false, problem: '' });
+    again = { text: `${first.name} was still being written: it is read anew.`, earlier: [] };
+    void readAll();
+    return null;
   }
+  const name = calledAgain(first.name.replace(/, swing \d+ of \d+$/, ''));
+  again = { text: `${path} was written again and is another now: it is in the Tray beside the earlier one, as ${name}. Both count until you remove one.`, earlier };
+  return { name, blob, set: first.set };
 }
 
 async function look() {
@@ -68,15 +77,17 @@ async function look() {
   window.clearTimeout(timer);
   const began = performance.now();
   try {
-    const handles = await names(here);
-    const old = handles.filter((h) => sights.get(h.name)?.taken);
-    const again = new Set(old.length <= OLD_ONES_A_ROUND ? old : Array.from({ length: OLD_ONES_A_ROUND }, (_, i) => old[(turn + i) % old.length]));
+    const there = await walk(here);
+    const known = new Set(there.files.map((f) => f.path));
+    const old = there.files.filter((f) => sights.get(f.path)?.taken);
+    const anew = new Set(old.length <= OLD_ONES_A_ROUND ? old : Array.from({ length: OLD_ONES_A_ROUND }, (_, i) => old[(turn + i) % old.length]));
     turn += OLD_ONES_A_ROUND;
     const complete = [];
     let unfinished = 0;
-    for (const handle of handles) {
-      const sight = sights.get(handle.name);
-      if (sight?.taken && !again.has(handle)) continue;
+    for (const one of there.files) {
+      const { path, handle } = one;
+      const sight = sights.get(path);
+      if (sight?.taken && !anew.has(one)) continue;
       const file = await peek(handle);
       if (!file) {
         unfinished += sight?.taken ? 0 : 1;
@@ -84,20 +95,23 @@ async function look() {
       }
       const unchanged = sight && sight.size === file.size && sight.modified === file.lastModified;
       if (unchanged && sight.taken) continue;
-      if (!unchanged) sights.set(handle.name, { size: file.size, modified: file.lastModified, since: began, taken: false });
-      const ready = unchanged && file.size > 0 && began - sight.since >= QUIET_MS && (await readable(file));
-      if (ready) {
+      if (!unchanged) sights.set(path, { size: file.size, modified: file.lastModified, since: began, taken: false });
+      const blob = unchanged && file.size > 0 && began - sight.since >= QUIET_MS ? await copied(file) : null;
+      if (folder !== here) return;
+      if (blob && sight) {
         sight.taken = true;
-        complete.push({ name: file.name, blob: file, set });
+        const news = await received(path, blob);
+        if (news) complete.push(news);
       } else unfinished += 1;
     }
     // A name that is gone may come back as another file.
-    const there = new Set(handles.map((h) => h.name));
-    for (const name of sights.keys()) if (!there.has(name)) sights.delete(name);
+    for (const path of sights.keys()) if (!known.has(path)) sights.delete(path);
     if (folder !== here) return;
-    if (complete.length > 0 || unfinished !== waiting) {
+    rounds += 1;
+    place.dataset.rounds = String(rounds);
+    if (complete.length > 0 || unfinished !== waiting || all !== there.all) {
       arrived += complete.length;
-      waiting = unfinished;
+      [waiting, all] = [unfinished, there.all];
       changed();
     }
     if (complete.length > 0) void takeIn(complete);
@@ -112,7 +126,7 @@ async function look() {
 /** @param {unknown} error */
 function lost(error) {
   const name = folder?.name ?? 'the folder';
-  const gone = error instanceof DOMException && error.name === 'NotFoundError';
+  const gone = is(error, 'NotFoundError');
   stop();
   ended = gone
     ? `${name}: the folder is no longer there, so it is not watched any more; choose it again where it is now`
@@ -125,6 +139,7 @@ function stop() {
   window.clearTimeout(timer);
   waiting = 0;
   lying = [];
+  again = null;
   changed();
 }
 
@@ -136,20 +151,20 @@ async function choose() {
     chosen = await /** @type {any} */ (window).showDirectoryPicker({ id: 'exports', mode: 'read' });
   } catch (error) {
     // Closing the picker is an answer, not a fault.
-    if (!(error instanceof DOMException && error.name === 'AbortError')) {
+    if (!is(error, 'AbortError')) {
       ended = `The folder cannot be watched (${error instanceof Error ? error.message : error}); drop the files on the page instead`;
     }
     changed();
     return;
   }
   stop();
-  [sights, turn, arrived] = [new Map(), 0, 0];
+  [sights, taken, turn, arrived, rounds] = [new Map(), new Map(), 0, 0, 0];
   folder = chosen;
   try {
-    for (const handle of await names(chosen)) {
+    for (const { path, handle } of (await walk(chosen)).files) {
       const file = await peek(handle);
       // What lay there counts as taken until it changes; the person is asked about it.
-      if (file) sights.set(handle.name, { size: file.size, modified: file.lastModified, since: 0, taken: true });
+      if (file) sights.set(path, { size: file.size, modified: file.lastModified, since: 0, taken: true });
     }
     lying = [...sights.keys()];
     changed();
@@ -166,9 +181,11 @@ async function takeLying() {
   lying = [];
   try {
     const files = [];
-    for (const handle of await names(here)) {
-      const file = asked.has(handle.name) ? await peek(handle) : null;
-      if (file) files.push({ name: file.name, blob: file, set });
+    for (const { path, handle } of (await walk(here)).files) {
+      const file = asked.has(path) ? await peek(handle) : null;
+      const blob = file && (await copied(file));
+      const news = blob && (await received(path, blob));
+      if (news) files.push(news);
     }
     arrived += files.length;
     changed();
@@ -190,12 +207,19 @@ export function mountWatch() {
   const says = make('p', { id: 'watch-says', role: 'status' });
   const fault = make('p', { id: 'watch-fault', role: 'alert' });
   const take = make('button', { type: 'button', id: 'watch-take', onclick: () => void takeLying() });
+  const twice = make('p', { id: 'watch-again', role: 'status' });
+  const newest = make('button', { type: 'button', id: 'watch-newest', onclick: () => {
+    for (const recording of again?.earlier ?? []) if (state.recordings.includes(recording)) remove(recording);
+    again = null;
+    end.focus();
+    changed();
+  } }, 'Remove the earlier one');
   const into = make('select', { id: 'watch-set', onchange: () => {
     set = /** @type {import('./state.js').SetName} */ (into.value);
   } });
   for (const [value, text] of [['A', 'A'], ['B', 'B'], ['', 'neither']]) into.append(make('option', { value }, text));
   const setLine = make('label', { for: 'watch-set' }, 'new swings go to set', into);
-  const place = make('div', { class: 'watch' }, says, take, setLine, end, fault);
+  place.append(says, twice, newest, take, setLine, end, fault);
   document.querySelector('#tray #folder')?.after(start);
   document.querySelector('#tray .intake')?.after(place);
   onChange(() => {
@@ -204,7 +228,12 @@ export function mountWatch() {
     take.hidden = folder === null || lying.length === 0;
     take.textContent = `Take the ${lying.length} there too`;
     const half = waiting > 0 ? `; ${waiting} not complete yet` : '';
-    const text = folder ? `Watching ${folder.name}: ${arrived} taken in${half}. Recordings, tables, rig files and films that lie in it directly.` : '';
+    const cut = all ? '' : ` Not all of the folders below are looked into: there are more than ${MOST_FOLDERS}, or deeper ones.`;
+    const text = folder ? `Watching ${folder.name}: ${arrived} taken in${half}. Recordings, tables, rig files and films that lie in it, or up to ${DEPTH} folders deeper.${cut}` : '';
+    const more = again?.text ?? '';
+    if (twice.textContent !== more) twice.textContent = more;
+    twice.hidden = more === '';
+    newest.hidden = !again?.earlier.some((r) => state.recordings.includes(r));
     if (says.textContent !== text) says.textContent = text;
     if (fault.textContent !== ended) fault.textContent = ended;
     fault.hidden = ended === '';

@@ -100,7 +100,18 @@ export async function takeIn(files) {
     }
     if (!rig) tables.push(file);
   }
-  const arrived = tables.map(({ name, blob, set, made }) => {
+  const arrived = enter(tables);
+  for (const film of films) void attach(film, arrived, films.length);
+  if (state.rig) {
+    for (const recording of state.recordings) if (recording.status === 'waiting') recording.status = 'reading';
+  }
+  changed();
+  await readAll();
+}
+
+/** Puts recordings into the Tray, to be read. @param {Dropped[]} files */
+export function enter(files) {
+  const arrived = files.map(({ name, blob, set, made }) => {
     ids += 1;
     return /** @type {import('./state.js').Recording} */ ({
       id: ids,
@@ -125,12 +136,7 @@ export async function takeIn(files) {
     });
   });
   state.recordings.push(...arrived);
-  for (const film of films) attach(film, arrived);
-  if (state.rig) {
-    for (const recording of state.recordings) if (recording.status === 'waiting') recording.status = 'reading';
-  }
-  changed();
-  await readAll();
+  return arrived;
 }
 
 /** Reads every recording that the worker does not hold yet. */
@@ -156,6 +162,8 @@ async function read(recording) {
     const buffer = await recording.blob.arrayBuffer();
     // It may have been cancelled while the disk was slow.
     if (recording.status !== 'reading') return;
+    // The file on the disk may be written over or moved, and it is read again when the worker changes.
+    if (recording.blob instanceof File) recording.blob = new Blob([buffer], { type: recording.blob.type });
     const bytes = new Uint8Array(buffer);
     const table = !isC3d(bytes);
     const rig = recording.wired ? new TextEncoder().encode(recording.wired.text) : state.rig?.bytes;
