@@ -119,7 +119,8 @@ pub struct Reading {
     #[arg(long, value_name = "R")]
     pub rig: Option<PathBuf>,
     /// Events set by hand: {"FILE": {"takeaway_s": 0.9, "top_s": 1.74, "impact_s": 2.03}}, or one
-    /// such object without file names for every file.
+    /// such object without file names for every file. An event read off a film is
+    /// {"t_s": 1.74, "uncertainty_s": 0.006, "frames_per_s": 240} in the place of its time.
     #[arg(long, value_name = "E.json")]
     pub events: Option<PathBuf>,
     /// Which hand leads the club.

@@ -1,18 +1,44 @@
 //! The events file: `{"FILE NAME": {"takeaway_s": 0.9, "top_s": 1.74, "impact_s": 2.03}}`, or one
-//! object of times for every file.
+//! object of times for every file. An event read off a film is an object in the place of the time,
+//! which says how sure it is: `{"t_s": 1.74, "uncertainty_s": 0.006, "frames_per_s": 240}`.
 
 use std::collections::BTreeMap;
 use std::fmt::{self, Display};
 use std::path::{Path, PathBuf};
 
+use footing_app::analysis::Filmed;
 use footing_app::core::recording::EventKind;
 use footing_app::formats::Problem;
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
 
 use crate::files;
 
-/// Times of events on the recording's clock, seconds.
-pub type Times = Vec<(EventKind, f64)>;
+/// Which events, and when.
+type Times = Vec<(EventKind, Instant)>;
+
+/// What is said of one event.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Instant {
+    /// On the recording's clock, seconds.
+    t_s: f64,
+    /// How it was read off a film, when it was.
+    film: Option<Film>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Film {
+    uncertainty_s: f64,
+    frames_per_s: f64,
+}
+
+/// The events of one recording.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Told {
+    /// Set by hand: times on the recording's clock, seconds.
+    pub given: Vec<(EventKind, f64)>,
+    /// Read off a film.
+    pub filmed: Vec<Filmed>,
+}
 
 /// What an events file says.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -61,15 +87,26 @@ impl Given {
     }
 
     /// The events of one file: its own where it has any of that kind, else those for every file.
-    pub fn of(&self, path: &str, name: &str) -> Times {
+    pub fn of(&self, path: &str, name: &str) -> Told {
         let own = self.by_file.get(path).or_else(|| self.by_file.get(name));
-        let mut times = own.cloned().unwrap_or_default();
-        for (kind, t) in &self.all {
-            if !times.iter().any(|(k, _)| k == kind) {
-                times.push((*kind, *t));
+        let own = own.map_or(&[][..], Vec::as_slice);
+        let others = self
+            .all
+            .iter()
+            .filter(|(kind, _)| !own.iter().any(|(k, _)| k == kind));
+        let mut told = Told::default();
+        for &(kind, Instant { t_s, film }) in own.iter().chain(others) {
+            match film {
+                None => told.given.push((kind, t_s)),
+                Some(film) => told.filmed.push(Filmed {
+                    kind,
+                    t_s,
+                    uncertainty_s: film.uncertainty_s,
+                    frames_per_s: film.frames_per_s,
+                }),
             }
         }
-        times
+        told
     }
 
     /// Refuses every file name the events file speaks of that is not among the recordings: a
@@ -166,7 +203,72 @@ impl<'de> Deserialize<'de> for OneFile {
     }
 }
 
-fn push<E: Error>(times: &mut Times, kind: EventKind, t: f64) -> Result<(), E> {
+impl<'de> Deserialize<'de> for Instant {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct One;
+        impl<'de> Visitor<'de> for One {
+            type Value = Instant;
+
+            fn expecting(&self, f: &mut fmt::Formatter) -> fmt::Result {
+                f.write_str(
+                    "seconds, or for an event from film {\"t_s\": …, \"uncertainty_s\": …, \"frames_per_s\": …}",
+                )
+            }
+
+            fn visit_f64<E: Error>(self, t_s: f64) -> Result<Instant, E> {
+                Ok(Instant { t_s, film: None })
+            }
+
+            fn visit_u64<E: Error>(self, t_s: u64) -> Result<Instant, E> {
+                self.visit_f64(t_s as f64)
+            }
+
+            fn visit_i64<E: Error>(self, t_s: i64) -> Result<Instant, E> {
+                self.visit_f64(t_s as f64)
+            }
+
+            fn visit_map<M: MapAccess<'de>>(self, mut map: M) -> Result<Instant, M::Error> {
+                const KEYS: [&str; 3] = ["t_s", "uncertainty_s", "frames_per_s"];
+                let mut found: [Option<f64>; 3] = [None; 3];
+                while let Some(key) = map.next_key::<String>()? {
+                    let place = KEYS.iter().position(|k| *k == key).ok_or_else(|| {
+                        M::Error::custom(format!(
+                            "`{key}` is not known of an event from film; there are {}",
+                            KEYS.join(", ")
+                        ))
+                    })?;
+                    let value: f64 = map.next_value()?;
+                    let fits = match place {
+                        0 => true,
+                        1 => value >= 0.0,
+                        _ => value > 0.0,
+                    };
+                    if !fits {
+                        return Err(M::Error::custom(format!("`{key}` cannot be {value}")));
+                    }
+                    if found[place].replace(value).is_some() {
+                        return Err(M::Error::custom(format!("`{key}` is there twice")));
+                    }
+                }
+                let has = |place: usize| {
+                    found[place].ok_or_else(|| {
+                        M::Error::custom(format!("an event from film lacks `{}`", KEYS[place]))
+                    })
+                };
+                Ok(Instant {
+                    t_s: has(0)?,
+                    film: Some(Film {
+                        uncertainty_s: has(1)?,
+                        frames_per_s: has(2)?,
+                    }),
+                })
+            }
+        }
+        deserializer.deserialize_any(One)
+    }
+}
+
+fn push<E: Error>(times: &mut Times, kind: EventKind, t: Instant) -> Result<(), E> {
     if times.iter().any(|(k, _)| *k == kind) {
         return Err(E::custom(format!("`{}_s` is there twice", kind.id())));
     }
@@ -183,7 +285,7 @@ mod tests {
         let text = br#"{"a.csv": {"top_s": 1.5, "arm_level_s": 1}, "impact_s": 2.03, "top_s": 9}"#;
         let given = Given::read("e.json", text).unwrap();
         assert_eq!(
-            given.of("/data/a.csv", "a.csv"),
+            given.of("/data/a.csv", "a.csv").given,
             [
                 (EventKind::Top, 1.5),
                 (EventKind::ArmLevel, 1.0),
@@ -191,7 +293,7 @@ mod tests {
             ]
         );
         assert_eq!(
-            given.of("b.csv", "b.csv"),
+            given.of("b.csv", "b.csv").given,
             [(EventKind::Impact, 2.03), (EventKind::Top, 9.0)]
         );
         let names = [("b.csv".to_owned(), "b.csv".to_owned())];
@@ -203,8 +305,37 @@ mod tests {
         for kind in EventKind::ALL {
             let text = format!("{{\"{}_s\": 0.25}}", kind.id());
             let given = Given::read("e.json", text.as_bytes()).unwrap();
-            assert_eq!(given.of("x", "x"), [(kind, 0.25)]);
+            assert_eq!(given.of("x", "x").given, [(kind, 0.25)]);
         }
+    }
+
+    #[test]
+    fn an_event_from_film_takes_the_place_of_a_time_for_every_file() {
+        let text =
+            br#"{"top_s": 9, "impact_s": {"t_s": 2, "uncertainty_s": 0.02, "frames_per_s": 30},
+            "a.csv": {"top_s": {"uncertainty_s": 0.006, "t_s": 1.74, "frames_per_s": 240}}}"#;
+        let given = Given::read("e.json", text).unwrap();
+        let film = |kind, t_s, uncertainty_s, frames_per_s| Filmed {
+            kind,
+            t_s,
+            uncertainty_s,
+            frames_per_s,
+        };
+        let impact = film(EventKind::Impact, 2.0, 0.02, 30.0);
+        assert_eq!(
+            given.of("a.csv", "a.csv"),
+            Told {
+                given: Vec::new(),
+                filmed: vec![film(EventKind::Top, 1.74, 0.006, 240.0), impact],
+            }
+        );
+        assert_eq!(
+            given.of("b.csv", "b.csv"),
+            Told {
+                given: vec![(EventKind::Top, 9.0)],
+                filmed: vec![impact],
+            }
+        );
     }
 
     #[test]
@@ -214,6 +345,18 @@ mod tests {
             ("{\"impakt_s\": 2.0}", 1, "floating point"),
             ("{\n\n\"top_s\": \"soon\"}", 3, "soon"),
             ("{\"top_s\": 1, \"top_s\": 2}", 1, "twice"),
+            ("{\"top_s\": {\"t_s\": 1}}", 1, "lacks `uncertainty_s`"),
+            (
+                "{\"top_s\": {\"t_s\": 1,\n\"uncertainty_s\": -1}}",
+                2,
+                "cannot be -1",
+            ),
+            (
+                "{\"top_s\": {\"t_s\": 1, \"frames\": 240}}",
+                1,
+                "`frames` is not known",
+            ),
+            ("{\"top_s\": {\"t_s\": 1, \"t_s\": 2}}", 1, "twice"),
             ("[1, 2]", 1, "sequence"),
             ("{", 1, "EOF"),
             ("", 1, "EOF"),

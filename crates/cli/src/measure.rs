@@ -72,8 +72,10 @@ fn measure(
     given: &Given,
 ) -> Result<Measured, Problem> {
     let (typed, name) = (files::path_text(path), files::name(path));
+    let told = given.of(&typed, &name);
     let settings = Settings {
-        given: given.of(&typed, &name),
+        given: told.given,
+        filmed: told.filmed,
         ..settings.clone()
     };
     let bytes = files::bytes(path)?;

@@ -9,7 +9,7 @@ use crate::view::number::{decimals, fixed, signed};
 
 pub use picture::Picture;
 pub(crate) use sentences::smallest_possible_p;
-pub use sentences::{phase, sentences};
+pub use sentences::{place, sentences};
 
 /// The verdict in words.
 pub fn verdict_words(verdict: Verdict) -> &'static str {

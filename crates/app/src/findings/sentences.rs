@@ -1,6 +1,6 @@
 //! Three sentences in plain words, generated from the numbers.
 
-use crate::comparison::{Comparison, Direction, Method, Row, Verdict};
+use crate::comparison::{Comparison, Direction, Method, Row, Stretch, Verdict};
 use crate::view::number::{decimals, fixed, span, with_unit};
 
 /// Measures a person asks about first, in that order; others are only named when none of these
@@ -170,8 +170,18 @@ fn change(comparison: &Comparison, row: &Row, who: &str) -> String {
     }
 }
 
+/// Where in the swing a stretch lies, in words.
+pub fn place(stretch: &Stretch, top_node: Option<usize>) -> String {
+    let [from, to] = [stretch.from_pct, stretch.to_pct].map(|pct| phase(pct, top_node));
+    if from == to {
+        from
+    } else {
+        format!("from {from} to {to}")
+    }
+}
+
 /// Where in the swing a share of it lies, in words.
-pub fn phase(pct: f64, top_node: Option<usize>) -> String {
+fn phase(pct: f64, top_node: Option<usize>) -> String {
     let Some(top) = top_node.map(|n| n as f64) else {
         return format!("{} % of the swing", fixed(pct, 0));
     };
@@ -240,15 +250,7 @@ fn when(comparison: &Comparison) -> String {
         .enumerate()
         .filter(|(i, _)| wider(*i) < TOLD)
         .map(|(_, s)| {
-            let (from, to) = (
-                phase(s.from_pct, comparison.top_node),
-                phase(s.to_pct, comparison.top_node),
-            );
-            let place = if from == to {
-                from
-            } else {
-                format!("from {from} to {to}")
-            };
+            let place = place(s, comparison.top_node);
             format!(
                 "{} {place} ({}–{} % of the swing)",
                 match s.direction {

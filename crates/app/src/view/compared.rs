@@ -7,7 +7,7 @@ use super::number::{decimals, fixed, with_unit};
 use super::tray;
 use crate::analysis::Handed;
 use crate::comparison::{Band, Comparison, CurveRow, CurveTest, Direction, Method, SetSummary};
-use crate::findings::{self, phase};
+use crate::findings;
 
 /// The last node of a normalised curve.
 const LAST_NODE: f64 = 100.0;
@@ -98,7 +98,7 @@ pub fn view(comparison: &Comparison) -> ComparedView {
 
 /// Mean instants of a set's nodes, seconds from the top: straight from takeaway to the top's node
 /// and on to impact, as the swings were laid over each other.
-pub fn node_times(set: &SetSummary, top_node: Option<usize>) -> Option<Vec<f64>> {
+fn node_times(set: &SetSummary, top_node: Option<usize>) -> Option<Vec<f64>> {
     let ((takeaway, _), (impact, _)) = (set.takeaway?, set.impact?);
     let at = |q: f64| match top_node.map(|k| k as f64) {
         Some(k) if q <= k => takeaway * (1.0 - q / k),
@@ -109,7 +109,7 @@ pub fn node_times(set: &SetSummary, top_node: Option<usize>) -> Option<Vec<f64>>
 }
 
 /// Straight between nodes; nothing outside them or beside a gap.
-pub fn at(nodes: &[f64], values: &[Option<f64>], x: f64) -> Option<f64> {
+fn at(nodes: &[f64], values: &[Option<f64>], x: f64) -> Option<f64> {
     let after = nodes.partition_point(|node| *node < x);
     let (x1, y1) = (*nodes.get(after)?, *values.get(after)?);
     if x1 == x {
@@ -386,15 +386,7 @@ fn where_they_differ(curve: &CurveRow, test: &CurveTest, comparison: &Comparison
         .stretches
         .iter()
         .map(|s| {
-            let (from, to) = (
-                phase(s.from_pct, comparison.top_node),
-                phase(s.to_pct, comparison.top_node),
-            );
-            let place = if from == to {
-                from
-            } else {
-                format!("from {from} to {to}")
-            };
+            let place = findings::place(s, comparison.top_node);
             format!(
                 "{} A {place}, {}–{} % of the swing, p {}",
                 if s.direction == Direction::Higher {

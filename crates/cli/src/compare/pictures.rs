@@ -1,10 +1,8 @@
 //! The comparison's mean curves as SVG, drawn by the same room that draws the page's charts.
 
-use footing_app::analysis::Handed;
-use footing_app::comparison::{Band, Comparison, CurveRow};
-use footing_app::view::chart::{self, ChartView, Foot, Line, PlanView, Readings, Set};
-use footing_app::view::compared::{at, node_times};
-use footing_app::view::number::decimals;
+use footing_app::comparison::Comparison;
+use footing_app::view::chart::ChartView;
+use footing_app::view::compared;
 use footing_charts::{Palette, Sheet, Span, draw_chart, draw_chart_between, draw_plan, heights};
 use plotters::backend::SVGBackend;
 use plotters::prelude::DrawingBackend;
@@ -25,42 +23,49 @@ const UNITS_PER_PX: f64 = 16.0;
 const WIDE_PX: f64 = 360.0;
 const TALL_PX: f64 = 135.0;
 
-/// The last node of a normalised curve.
-const LAST_NODE: f64 = 100.0;
-
 /// Draws them all.
 ///
 /// # Errors
 /// One sentence when something could not be drawn.
 pub fn draw(comparison: &Comparison) -> Result<Pictures, String> {
-    let axis = Axis::of(comparison);
-    let torque = comparison.curves.iter().find(|c| c.name == "torque_nm");
-    let angle = comparison.curves.iter().find(|c| c.name == "cop_angle_deg");
-    let [a, b] = [Set::A, Set::B].map(|set| ChartView {
-        up: "toward target".into(),
-        down: "away".into(),
-        shaded: true,
-        ..axis.chart(torque, &[set])
-    });
-    let angle = ChartView {
-        up: "lead toeward".into(),
-        down: "trail toeward".into(),
-        ..axis.chart(angle, &[Set::A, Set::B])
+    let view = compared::view(comparison);
+    let palette = &Palette::PRINT;
+    let ends = |x: &[f64]| (x.first().copied().zip(x.last().copied())).unwrap_or((0.0, 1.0));
+    let (from_s, to_s) = ends(&view.x_s);
+    let span = Span {
+        from_s,
+        to_s,
+        axis: true,
     };
-    let span = axis.span();
-    let one_scale = heights(&[&a, &b], &axis.x_s, span);
-    let torque = |view: &ChartView| {
+    let [a, b] = &view.torque;
+    let one_scale = heights(&[a, b], &view.x_s, span);
+    let torque = |chart: &ChartView| {
         svg(TALL_PX, |backend, sheet| {
-            let palette = &Palette::PRINT;
-            draw_chart_between(backend, view, &axis.x_s, span, one_scale, palette, sheet)
+            draw_chart_between(backend, chart, &view.x_s, span, one_scale, palette, sheet)
         })
     };
+    let (from_s, to_s) = ends(&view.nodes);
+    let all = Span {
+        from_s,
+        to_s,
+        axis: false,
+    };
     Ok(Pictures {
-        torque: [torque(&a)?, torque(&b)?],
+        torque: [torque(a)?, torque(b)?],
         angle: svg(TALL_PX, |backend, sheet| {
-            draw_chart(backend, &angle, &axis.x_s, span, &Palette::PRINT, sheet)
+            draw_chart(backend, &view.angle, &view.x_s, span, palette, sheet)
         })?,
-        plan: plan(comparison)?,
+        plan: svg(TALL_PX, |backend, sheet| {
+            draw_plan(
+                backend,
+                &view.plan,
+                &view.nodes,
+                all,
+                view.top_node,
+                palette,
+                sheet,
+            )
+        })?,
     })
 }
 
@@ -85,123 +90,4 @@ fn svg<T, E: std::fmt::Display>(
     drop(backend);
     let size = format!("<svg width=\"{wide}\" height=\"{tall}\"");
     Ok(text.replacen(&size, "<svg aria-hidden=\"true\"", 1))
-}
-
-/// One time axis for both sets, seconds from the top, with every node of either.
-struct Axis {
-    x_s: Vec<f64>,
-    /// The instants of A's nodes and of B's; `None` where the events are not known.
-    nodes_s: [Option<Vec<f64>>; 2],
-}
-
-impl Axis {
-    fn of(comparison: &Comparison) -> Self {
-        let nodes_s = comparison
-            .sets
-            .each_ref()
-            .map(|set| node_times(set, comparison.top_node));
-        let mut x_s: Vec<f64> = nodes_s.iter().flatten().flatten().copied().collect();
-        x_s.sort_by(f64::total_cmp);
-        x_s.dedup();
-        Self { x_s, nodes_s }
-    }
-
-    fn span(&self) -> Span {
-        Span {
-            from_s: self.x_s.first().copied().unwrap_or(0.0),
-            to_s: self.x_s.last().copied().unwrap_or(1.0),
-            axis: true,
-        }
-    }
-
-    /// A chart of some sets' means.
-    fn chart(&self, curve: Option<&CurveRow>, sets: &[Set]) -> ChartView {
-        let lines: Vec<Line> = sets
-            .iter()
-            .filter_map(|set| self.line(curve?, *set))
-            .collect();
-        let unit = curve.map_or("", |curve| curve.unit);
-        ChartView {
-            id: String::new(),
-            title: String::new(),
-            unit: unit.to_owned(),
-            decimals: decimals(unit),
-            up: String::new(),
-            down: String::new(),
-            sentence: String::new(),
-            shaded: false,
-            absent: lines.is_empty().then(|| {
-                "absent: these recordings do not hold it for takeaway to impact".to_owned()
-            }),
-            lines,
-            rules: Vec::new(),
-            readings: Readings::default(),
-        }
-    }
-
-    fn line(&self, curve: &CurveRow, set: Set) -> Option<Line> {
-        let (band, nodes) = match set {
-            Set::A => (&curve.a, &self.nodes_s[0]),
-            Set::B => (&curve.b, &self.nodes_s[1]),
-        };
-        let nodes = nodes.as_ref()?;
-        let laid = |values: &[Option<f64>]| -> Vec<Option<f64>> {
-            self.x_s.iter().map(|x| at(nodes, values, *x)).collect()
-        };
-        let Band { mean, sd, .. } = band;
-        let y = laid(mean);
-        y.iter().any(Option::is_some).then(|| Line {
-            label: set.name().to_owned(),
-            foot: None,
-            set: Some(set),
-            y,
-            spread: (!sd.is_empty()).then(|| laid(sd)),
-        })
-    }
-}
-
-fn plan(comparison: &Comparison) -> Result<String, String> {
-    let paths = (0..2)
-        .flat_map(|i| {
-            [
-                (Foot::Lead, &comparison.lead_path[i]),
-                (Foot::Trail, &comparison.trail_path[i]),
-            ]
-            .map(|(foot, path)| {
-                let set = [Set::A, Set::B][i];
-                chart::Path {
-                    label: format!("{} {}", foot.name(), set.name()),
-                    foot: Some(foot),
-                    set: Some(set),
-                    t_m: path.t_m.clone(),
-                    a_m: path.a_m.clone(),
-                }
-            })
-        })
-        .filter(|path| path.t_m.iter().any(Option::is_some))
-        .collect();
-    let view = PlanView {
-        target_on_left: comparison.handed == Handed::Right,
-        plates: Vec::new(),
-        paths,
-        sentence: String::new(),
-    };
-    let nodes: Vec<f64> = (0..=LAST_NODE as usize).map(|q| q as f64).collect();
-    let span = Span {
-        from_s: 0.0,
-        to_s: LAST_NODE,
-        axis: false,
-    };
-    svg(TALL_PX, |backend, sheet| {
-        let palette = &Palette::PRINT;
-        draw_plan(
-            backend,
-            &view,
-            &nodes,
-            span,
-            comparison.top_node,
-            palette,
-            sheet,
-        )
-    })
 }

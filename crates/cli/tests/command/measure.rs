@@ -126,6 +126,23 @@ fn events_by_hand_by_file_and_for_all() {
     assert_eq!(event(1, "top")["source"], "given");
 }
 
+/// As the page does with the same frame: what rests on the event is as sure as the film is.
+#[test]
+fn an_event_from_film_keeps_its_uncertainty() {
+    let folder = Folder::new("film-events");
+    let events = folder.file(
+        "events.json",
+        r#"{"top_s": {"t_s": 1.7, "uncertainty_s": 0.006, "frames_per_s": 240}}"#,
+    );
+    let document = json(&footing(&[
+        "measure", FIRST, "--rig", RIG, "--events", &events, "--handed", "left", "--json",
+    ]));
+    let top = document["recordings"][0]["events"]["top"].clone();
+    assert_eq!(top["t_s"], 1.7);
+    assert_eq!(top["source"], "film");
+    assert_eq!(top["uncertainty_s"], 0.006);
+}
+
 #[test]
 fn events_for_a_file_that_is_not_there_are_not_passed_over() {
     let folder = Folder::new("stranger");
