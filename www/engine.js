@@ -10,8 +10,14 @@ import { workerSource } from './pkg/worker_source.js';
 
 /** @typedef {{id: string, meaning: string, formula: string, source: string}} Definition */
 
-/** What a file was refused for, in one sentence. */
-export class Refused extends Error {}
+/** What a file was refused for, in one sentence, and whether other wiring of its columns may help. */
+export class Refused extends Error {
+  /** @param {string} problem @param {boolean} wantsWiring */
+  constructor(problem, wantsWiring) {
+    super(problem);
+    this.wantsWiring = wantsWiring;
+  }
+}
 
 /** The worker was ended before it answered. */
 export class Ended extends Error {}
@@ -43,7 +49,7 @@ function wake() {
     // After a trap the module's memory cannot be trusted.
     if (data.broken) end();
     if (data.problem === undefined) waiting?.done(data.result);
-    else waiting?.fail(new Refused(data.problem));
+    else waiting?.fail(new Refused(data.problem, data.wants));
   };
   return ask('start', { module: compiled }).finally(() => URL.revokeObjectURL(address));
 }

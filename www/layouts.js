@@ -1,6 +1,6 @@
 // Layouts of tables that were wired before, and what a table without a rig most likely is.
 
-import { ask } from './engine.js';
+import { ask, needWhole } from './engine.js';
 import { state } from './state.js';
 
 /** @typedef {{name: string, text: string}} Wiring */
@@ -8,11 +8,19 @@ import { state } from './state.js';
 /** @typedef {{rig: string, certain: boolean, choices: Choice[], questions: {id: string, text: string, matters: boolean}[], fingerprint: string}} Proposal */
 /** @typedef {{written: string, rows: number, width: number, fingerprint: string, columns: Float64Array[],
  *   list: {reference: string, header: string, unit: string | null, span: [number, number] | null, missing: number}[]}} Table */
+/** @typedef {{bytes: Uint8Array<ArrayBuffer>, table: Table, before: Wiring | null, proposal: Proposal | null, problem: string}} Look */
 
 const KEPT = 'footing-wirings';
 
-/** Of this page's session. */
-const known = /** @type {Map<string, Wiring>} */ (new Map());
+/** Of this page's session, by fingerprint; never changed, only replaced, so that a step back can keep what it was. */
+let known = /** @type {ReadonlyMap<string, Wiring>} */ (new Map());
+
+export const layouts = () => known;
+
+/** Makes what this page's session knows what it was. @param {ReadonlyMap<string, Wiring>} to */
+export function knowOnly(to) {
+  known = to;
+}
 
 /** What the person asked this browser to remember. @returns {Record<string, Wiring>} */
 function remembered() {
@@ -27,9 +35,12 @@ function remembered() {
 /** @param {string} fingerprint */
 export const isRemembered = (fingerprint) => fingerprint in remembered();
 
+/** Whether the browser remembers a layout that one of the two knows otherwise. @param {ReadonlyMap<string, Wiring>} a @param {ReadonlyMap<string, Wiring>} b */
+export const remembersOneOf = (a, b) => [...a.keys(), ...b.keys()].some((print) => a.get(print) !== b.get(print) && isRemembered(print));
+
 /** Knows a layout again, and in this browser too when the person asks. @param {string} fingerprint @param {Wiring} wiring @param {boolean} keep */
 export function learn(fingerprint, wiring, keep) {
-  known.set(fingerprint, wiring);
+  known = new Map(known).set(fingerprint, wiring);
   const all = remembered();
   if (!keep && !(fingerprint in all)) return;
   if (keep) all[fingerprint] = wiring;
@@ -41,25 +52,45 @@ export function learn(fingerprint, wiring, keep) {
   }
 }
 
-/** @param {import('./state.js').Recording} recording @returns {Promise<{bytes: Uint8Array<ArrayBuffer>, table: Table, proposal: Proposal | null, problem: string}>} */
+/** @param {import('./state.js').Recording} recording @returns {Promise<Look>} */
 export async function lookOver({ name, blob }) {
   const bytes = new Uint8Array(await blob.arrayBuffer());
+  // Only the whole module knows how to look.
+  await needWhole();
   const table = await ask('columns', { file: name, bytes });
+  const before = known.get(table.fingerprint) ?? remembered()[table.fingerprint] ?? null;
   try {
     const proposal = await ask('propose', { file: name, bytes, handed: state.settings.handed });
-    return { bytes, table, proposal, problem: '' };
+    return { bytes, table, before, proposal, problem: '' };
   } catch (error) {
-    return { bytes, table, proposal: null, problem: error instanceof Error ? error.message : String(error) };
+    return { bytes, table, before, proposal: null, problem: error instanceof Error ? error.message : String(error) };
   }
 }
 
+/** Why a proposal is not used at once, in words. @param {Look} look */
+function asked({ proposal, problem }) {
+  // What is taken meanwhile stands in the Wiring.
+  const open = proposal?.questions.filter((q) => q.matters).map((q) => `${q.text.split('?')[0]}?`) ?? [problem];
+  return `Asked: ${open.join(' ')}`;
+}
+
 /**
- * Wires a table that came without a rig when its layout is known, or its own words leave nothing open.
+ * Wires a table that no rig reads when its layout is known, or its own words leave nothing open. Where a person gave a rig,
+ * or wired it, nothing else takes its place unasked.
  * @param {import('./state.js').Recording} recording @returns {Promise<boolean>} whether it is wired now
  */
 export async function wireByItself(recording) {
-  const { table, proposal, problem } = await lookOver(recording);
-  const before = known.get(table.fingerprint) ?? remembered()[table.fingerprint];
+  if (recording.wired) {
+    recording.said = 'Its wiring does not fit it: look it over';
+    return false;
+  }
+  const look = await lookOver(recording);
+  const { before, proposal } = look;
+  if (state.rig) {
+    const ready = before ? 'A table with the same columns was wired before: look at that wiring and use it' : proposal?.certain ? 'Its own names and units leave nothing open: look at that wiring and use it' : asked(look);
+    recording.said = `${state.rig.name} does not fit this table and stays for the others. ${ready}`;
+    return false;
+  }
   if (before) {
     recording.wired = before;
     recording.said = 'Wired as the last table with the same columns';
@@ -70,8 +101,6 @@ export async function wireByItself(recording) {
     recording.said = 'Wired by its own names and units, which leave nothing open';
     return true;
   }
-  // What is taken meanwhile stands in the Wiring.
-  const asked = proposal?.questions.filter((q) => q.matters).map((q) => `${q.text.split('?')[0]}?`) ?? [problem];
-  recording.said = `Asked: ${asked.join(' ')}`;
+  recording.said = asked(look);
   return false;
 }

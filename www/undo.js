@@ -1,4 +1,4 @@
-// Undo and redo of what a person made: events, sets, asides, labels, settings, rig, films, files taken in and removed.
+// Undo and redo of what a person made: events, sets, asides, labels, settings, rig, wiring, films, files taken in and removed.
 //
 // The person's part of the state is small, so each step keeps the whole of it, before and after. Steps are seen, not
 // announced: whatever differs after a change is one; what goes on under one press of the pointer, or with one key or
@@ -7,15 +7,16 @@
 import { make } from './dom.js';
 import { ask } from './engine.js';
 import { playable } from './films.js';
+import { knowOnly, layouts, remembersOneOf } from './layouts.js';
 import { changed, onChange, state } from './state.js';
 import { readAll, select } from './work.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
-/** @typedef {{recording: Recording, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'], aside: string, overruled: boolean, film: KeptFilm | null}} Kept */
+/** @typedef {{recording: Recording, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'], aside: string, overruled: boolean, film: KeptFilm | null, wired: Recording['wired'], said: string, waits: string}} Kept */
 /** @typedef {import('./films.js').Film} Film */
 /** @typedef {{of: Film, stated: number | null, filmed: number | null, shared: Film['shared']}} KeptFilm */
 /** @typedef {{recordings: Kept[], settings: import('./state.js').Settings, labels: {A: string, B: string},
- *   choice: typeof state.choice, words: typeof state.words, rig: typeof state.rig}} Made */
+ *   choice: typeof state.choice, words: typeof state.words, rig: typeof state.rig, layouts: ReturnType<typeof layouts>}} Made */
 /** @typedef {{words: string, what: string, before: Made, after: Made, at: number, gesture: number, hand: boolean}} Step */
 
 const MOST_STEPS = 200;
@@ -53,12 +54,16 @@ function made() {
       aside: recording.aside,
       overruled: recording.overruled,
       film: recording.film && playable(recording.film) ? keptFilm(recording.film) : null,
+      wired: recording.wired,
+      said: recording.said,
+      waits: recording.status === 'waiting' ? recording.problem : '',
     })),
     settings: { ...state.settings },
     labels: { ...state.labels },
     choice: { ...state.choice },
     words: { ...state.words },
     rig: state.rig,
+    layouts: layouts(),
   };
 }
 
@@ -91,6 +96,11 @@ function difference(a, b) {
   if (came.length > 0) return { words: `taking in ${some(came)}`, what: 'came', hand: false };
   if (went.length > 0) return { words: `removing ${some(went)}`, what: `went ${went[0].recording.id}`, hand: true };
   if (a.rig !== b.rig) return { words: b.rig ? `the rig ${b.rig.name}` : 'taking the rig away', what: 'rig', hand: false };
+  if (a.layouts !== b.layouts) {
+    // What a table is wired by without a hand is not said here: it follows from this.
+    const rewired = b.recordings.filter((k) => a.recordings.find((old) => old.recording === k.recording)?.wired?.text !== k.wired?.text);
+    if (rewired.length > 0) return { words: `wiring ${some(rewired)}`, what: `wiring ${rewired[0].recording.id}`, hand: true };
+  }
   for (const [i, kept] of b.recordings.entries()) {
     const old = a.recordings[i];
     const { name, id } = kept.recording;
@@ -202,6 +212,7 @@ function restore(to) {
   Object.assign(state.choice, to.choice);
   Object.assign(state.words, to.words);
   state.rig = to.rig;
+  knowOnly(to.layouts);
   state.fault = '';
   const keep = new Set(to.recordings.map((k) => k.recording));
   for (const gone of now) {
@@ -209,14 +220,19 @@ function restore(to) {
     if (gone.held) void ask('forget', { id: gone.id }).catch(() => {});
     gone.held = false;
   }
-  for (const { recording, set, given, filmed, aside, overruled, film } of to.recordings) {
+  for (const { recording, set, given, filmed, aside, overruled, film, wired, said, waits } of to.recordings) {
     const moved = !same([recording.given, recording.filmed], [given, filmed]);
-    Object.assign(recording, { set, aside, overruled, film: bringBack(film), given: { ...given }, filmed: { ...filmed } });
-    if (!now.has(recording) || rigged) Object.assign(recording, { status: 'reading', held: false, stale: false });
+    const rewired = !same([recording.wired?.text, recording.status === 'waiting'], [wired?.text, waits !== '']);
+    Object.assign(recording, { set, aside, overruled, film: bringBack(film), given: { ...given }, filmed: { ...filmed }, wired, said });
+    if (waits !== '' && !(rigged && to.rig)) {
+      // It asks again what it asked: reading it would only find that out anew, or what the browser remembers.
+      if (recording.held) void ask('forget', { id: recording.id }).catch(() => {});
+      Object.assign(recording, { status: 'waiting', problem: waits, held: false, stale: false, view: null });
+    } else if (!now.has(recording) || rigged || rewired) Object.assign(recording, { status: 'reading', held: false, stale: false });
     else if (moved || all) recording.stale = true;
   }
   state.recordings.splice(0, state.recordings.length, ...to.recordings.map((k) => k.recording));
-  if (state.selected === null || ![...keep].some((r) => r.id === state.selected)) {
+  if (state.selected === null || ![...keep].some((r) => r.id === state.selected && r.status !== 'waiting')) {
     select(to.recordings.find((k) => k.recording.view)?.recording.id ?? null);
   }
   known = to;
@@ -231,6 +247,9 @@ export function undo() {
   if (!step) return;
   future.push(step);
   restore(step.before);
+  if (remembersOneOf(step.before.layouts, step.after.layouts)) {
+    state.fault = 'The wiring is undone on this page; this browser still remembers it, as it was asked to: untick that in the Wiring to have it forgotten';
+  }
   say(`Undone: ${step.words}`);
 }
 

@@ -1,6 +1,6 @@
 // What happens to files and recordings: reading, analysing again, forgetting.
 
-import { ask, end, Ended, hasWhole, needWhole, onRestart } from './engine.js';
+import { ask, end, Ended, hasWhole, needWhole, onRestart, Refused } from './engine.js';
 import { attach, isFilm } from './films.js';
 import { wireByItself } from './layouts.js';
 import { beside, part } from './pieces.js';
@@ -73,6 +73,7 @@ const isSession = (head) => new TextDecoder().decode(head.subarray(0, 64)).inclu
 export async function takeIn(files) {
   state.fault = '';
   const tables = [];
+  const before = state.rig;
   const [films, others] = [files.filter(isFilm), files.filter((file) => !isFilm(file))];
   for (const file of others) {
     const { name, blob } = file;
@@ -102,7 +103,7 @@ export async function takeIn(files) {
   }
   const arrived = enter(tables);
   for (const film of films) void attach(film, arrived, films.length);
-  if (state.rig) {
+  if (state.rig !== before) {
     for (const recording of state.recordings) if (recording.status === 'waiting') recording.status = 'reading';
   }
   changed();
@@ -188,12 +189,13 @@ async function read(recording) {
       // Whoever ended the worker has said why.
       if (error instanceof Ended) return;
       // The first module reads tables with a rig; the whole one may know what to do without.
-      if (table && !rig && !hasWhole()) {
+      const wants = table && error instanceof Refused && error.wantsWiring;
+      if (table && (!rig || wants) && !hasWhole()) {
         await needWhole();
         return;
       }
       recording.problem = sentence(error);
-      recording.status = table && !rig && /\brig\b/i.test(recording.problem) ? 'waiting' : 'refused';
+      recording.status = wants ? 'waiting' : 'refused';
       if (recording.status === 'waiting' && (await wireByItself(recording).catch(() => false))) recording.status = 'reading';
     }
   } catch (error) {

@@ -56,6 +56,7 @@
           ? problem.text
           : `${data.file ?? 'this'}: the reading broke down (${words}), which is a fault of Footing, not of the file; try another export of it`,
         broken,
+        wants: problem?.wants_wiring === true,
       });
     }
   };

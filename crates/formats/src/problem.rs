@@ -17,6 +17,8 @@ pub struct Problem {
     pub expected: String,
     /// What to do about it.
     pub hint: String,
+    /// Whether the file is a table that other wiring of its columns may make readable.
+    pub wants_wiring: bool,
 }
 
 impl Problem {
@@ -34,7 +36,15 @@ impl Problem {
             what: one_line(what.into()),
             expected: one_line(expected.into()),
             hint: one_line(hint.into()),
+            wants_wiring: false,
         }
+    }
+
+    /// The same problem of a table whose columns want other wiring, or any.
+    #[must_use]
+    pub fn for_wiring(mut self) -> Self {
+        self.wants_wiring = true;
+        self
     }
 
     /// The same problem at a line, and a column where there is one.

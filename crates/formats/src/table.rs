@@ -83,7 +83,7 @@ pub fn read(name: &str, bytes: &[u8], rig: Option<&Rig>) -> Result<Loaded, Probl
     let Some(rig) = rig else {
         return Err(no_rig(name, &layout));
     };
-    let columns = columns::resolve(name, &layout, rig)?;
+    let columns = columns::resolve(name, &layout, rig).map_err(Problem::for_wiring)?;
     let prepared = rows::Prepared::new(&text, layout.delimiter, layout.quoting);
     let body = body::read(name, &prepared, &layout, &columns)?;
     let (recording, body_notes) = wire::recording(name, rig, &columns, body)?;
@@ -224,4 +224,5 @@ fn no_rig(name: &str, layout: &sniff::Layout) -> Problem {
         "a rig file that wires the columns",
         "--rig, or the wiring on the page",
     )
+    .for_wiring()
 }

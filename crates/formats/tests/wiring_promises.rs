@@ -284,6 +284,23 @@ fn a_table_without_free_moments_is_read_with_a_warning() {
 }
 
 #[test]
+fn only_what_other_wiring_may_cure_asks_for_it() {
+    let (one, other) = (sheet("names Fx1"), sheet("names 1Fx"));
+    let rig = proposal(&one).rig;
+    let wants = |name: &str, bytes: &[u8], rig: Option<&rig::Rig>| {
+        let refused = read(name, bytes, rig).expect_err("a refusal");
+        refused.wants_wiring
+    };
+    assert!(wants("a.csv", &one.bytes(), None));
+    assert!(wants("a.csv", &other.bytes(), Some(&rig)));
+    let text = String::from_utf8(one.bytes()).expect("text");
+    let cut = text.trim_end().rfind(',').expect("a cell");
+    let bad = format!("{},no number\n", text.get(..cut).expect("text"));
+    assert!(!wants("rig.csv", bad.as_bytes(), Some(&rig)));
+    assert!(!wants("rig.csv", b"", None));
+}
+
+#[test]
 fn tables_that_make_up_no_plate_are_refused_in_one_sentence() {
     for (text, what) in [
         (

@@ -191,6 +191,7 @@ struct WireDefinition {
 struct WireProblem {
     file: String,
     text: String,
+    wants_wiring: bool,
 }
 
 /// A small thing as a plain object.
@@ -203,6 +204,7 @@ pub fn problem(problem: &Problem) -> JsValue {
     let wire = WireProblem {
         file: problem.file.clone(),
         text: problem.to_string(),
+        wants_wiring: problem.wants_wiring,
     };
     object(&wire).unwrap_or_else(|_| JsValue::from_str(&problem.to_string()))
 }

@@ -124,7 +124,8 @@ fn times(
             "the rig does not say when samples were taken",
             "\"time\" with \"column\" or \"rate_hz\"",
             "completing the rig file",
-        )),
+        )
+        .for_wiring()),
     }
 }
 
@@ -148,7 +149,8 @@ pub(super) fn rate_hz(name: &str, t_s: &[f64], notes: &mut Vec<Note>) -> Result<
             "the times lie too close together to give a rate",
             "times in the rig's unit",
             "\"time\": {\"rate_hz\": …} in the rig",
-        ));
+        )
+        .for_wiring());
     }
     if !rounded && (mean / median - 1.0).abs() > 0.01 {
         notes.push(Note::new(
