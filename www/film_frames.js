@@ -17,7 +17,9 @@ const PICTURE_MS = 3000;
 /** Steps that may wait: a held key must not run on after it is let go. */
 const MOST_OWED = 4;
 /** Gaps that are looked into for a frame that the browser left out while playing. */
-const MOST_GAPS = 6;
+const MOST_GAPS = 40;
+/** Strides after which the next frame is given up: a file may say that it is longer than its pictures. */
+const MOST_STRIDES = 200;
 
 export const video = make('video', { playsinline: true, preload: 'auto', tabindex: '0', 'aria-describedby': 'film-now' });
 video.muted = true;
@@ -82,10 +84,14 @@ function hurry() {
 async function look(film_s) {
   const sought = new Promise((done) => video.addEventListener('seeked', done, { once: true }));
   let late = 0;
-  const seen = callsBack ? new Promise((done) => video.requestVideoFrameCallback((_, { mediaTime }) => done(mediaTime))) : null;
+  // What is reported while it still seeks is the frame before.
+  const seen = new Promise((done) => {
+    const next = () => callsBack && video.requestVideoFrameCallback((_, { mediaTime }) => (video.seeking ? next() : done(mediaTime)));
+    next();
+  });
   video.currentTime = Math.min(Math.max(film_s, 0), end());
   await sought;
-  if (!seen) return video.currentTime;
+  if (!callsBack) return video.currentTime;
   const same = new Promise((done) => {
     late = window.setTimeout(() => done(frame.at_s), PICTURE_MS);
   });
@@ -104,7 +110,7 @@ async function walk(film, by, mine) {
     return;
   }
   // Half a stride inside, so that rounding cannot show the neighbour.
-  for (let k = callsBack ? 1.5 : 1; mine === turn; k += 1) {
+  for (let k = callsBack ? 1.5 : 1; mine === turn && k < MOST_STRIDES; k += 1) {
     const there = await look(from + k * stride);
     if (mine !== turn) return;
     if (there > from) {
@@ -145,23 +151,40 @@ async function settleLength() {
   await look(0);
 }
 
-/** Plays a little of it, slowly. @param {(instant_s: number) => boolean} more whether another frame is wanted @returns {Promise<void>} */
-function watch(more) {
-  return new Promise((resolve) => {
+/**
+ * The instants of its first frames, as far as the browser shows them while it plays.
+ * @param {number} speed @param {() => boolean} still
+ */
+async function watch(speed, still) {
+  const instants = /** @type {number[]} */ ([]);
+  await new Promise((resolve) => {
     const enough = window.setTimeout(resolve, PATIENCE_MS);
     const next = () =>
       video.requestVideoFrameCallback((_, { mediaTime }) => {
-        if (more(mediaTime)) next();
+        if (mediaTime > (instants.at(-1) ?? -1)) instants.push(mediaTime);
+        if (instants.length <= FRAMES && still()) next();
         else {
           window.clearTimeout(enough);
-          resolve();
+          resolve(undefined);
         }
       });
     next();
-    video.addEventListener('ended', () => resolve(), { once: true });
-    video.playbackRate = 0.25;
-    video.play().catch(() => resolve());
+    video.addEventListener('ended', resolve, { once: true });
+    video.playbackRate = speed;
+    video.play().catch(resolve);
   });
+  video.pause();
+  video.playbackRate = 1;
+  return instants;
+}
+
+/** Whether even the narrowest gap hides a frame: screens show no more than sixty a second or so. @param {number[]} instants */
+async function hides(instants) {
+  const gaps = instants.slice(1).map((t, i) => t - instants[i]);
+  const narrowest = gaps.indexOf(Math.min(...gaps));
+  if (narrowest < 0) return false;
+  const there = await look(instants[narrowest] + gaps[narrowest] * 0.75);
+  return there > instants[narrowest];
 }
 
 /** Looks into wide gaps: what a busy browser left out is no gap of the film. @param {number[]} instants */
@@ -189,13 +212,11 @@ export async function measure(film, still) {
   try {
     await settleLength();
     if (film.plays === null && callsBack) {
-      const instants = /** @type {number[]} */ ([]);
-      await watch((instant_s) => {
-        if (instant_s > (instants.at(-1) ?? -1)) instants.push(instant_s);
-        return instants.length <= FRAMES && still();
-      });
-      video.pause();
-      video.playbackRate = 1;
+      let instants = await watch(1, still);
+      if (still() && (await hides(instants))) {
+        await look(0);
+        instants = await watch(0.2, still);
+      }
       if (still()) await fill(instants);
       if (still() && instants.length > 1) {
         learn(film, instants);

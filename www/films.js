@@ -40,6 +40,7 @@ export const playable = (film) => film !== null && !spoilt.has(film);
  * @returns {Promise<string>} the sentence that says why not, or nothing
  */
 async function tryOut(name, blob) {
+  if (blob.size === 0) return `${name}: the file is empty, ${WANTED}; try copying or exporting it again`;
   const video = document.createElement('video');
   video.muted = true;
   video.preload = 'auto';

@@ -1,10 +1,9 @@
 // A film of the swing beside its recording: one clock, frame by frame, events set from frames with their doubt.
-// The film is drawn and encoded in the browser itself; each frame shows its own number, so that what is on screen is
-// read from the picture and not from what the page says of it.
 
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
 
+import { drawn, filmNow, lookedAt, numberSeen, step } from './films.mjs';
 import * as kit from './kit.mjs';
 
 /** @typedef {import('playwright-core').Page} Page */
@@ -13,48 +12,11 @@ let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unkno
 let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
 let film = Buffer.alloc(0);
 
-const FRAMES = 40;
-const BITS = 6;
-
-/** Draws a film whose frames show their numbers as bars, and gives its bytes. @param {Page} page */
-async function drawFilm(page) {
-  const base64 = await page.evaluate(
-    async ([frames, bits]) => {
-      const canvas = Object.assign(document.createElement('canvas'), { width: 320, height: 180 });
-      const pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext('2d'));
-      const stream = canvas.captureStream(0);
-      const track = /** @type {CanvasCaptureMediaStreamTrack} */ (stream.getVideoTracks()[0]);
-      const recorder = new MediaRecorder(stream, { mimeType: 'video/webm;codecs=vp8', videoBitsPerSecond: 2_000_000 });
-      const parts = /** @type {Blob[]} */ ([]);
-      recorder.ondataavailable = ({ data }) => parts.push(data);
-      recorder.start();
-      const began = performance.now();
-      for (let n = 0; n < frames; n += 1) {
-        for (let bit = 0; bit < bits; bit += 1) {
-          pen.fillStyle = (n >> bit) & 1 ? '#fff' : '#000';
-          pen.fillRect((bit * 320) / bits, 0, 320 / bits, 180);
-        }
-        track.requestFrame();
-        await new Promise((done) => setTimeout(done, began + (n + 1) * 40 - performance.now()));
-      }
-      recorder.stop();
-      await new Promise((done) => {
-        recorder.onstop = done;
-      });
-      const bytes = new Uint8Array(await new Blob(parts).arrayBuffer());
-      return btoa(Array.from(bytes, (b) => String.fromCharCode(b)).join(''));
-    },
-    [FRAMES, BITS],
-  );
-  return Buffer.from(base64, 'base64');
-}
-
 before(async () => {
   [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-  const context = await browser.newContext();
-  const page = await context.newPage();
-  film = await drawFilm(page);
-  await context.close();
+  const { page, close } = await kit.open(browser, host.url);
+  film = await drawn(page);
+  await close();
 });
 
 after(async () => {
@@ -75,50 +37,21 @@ function onPage(name, check) {
   });
 }
 
-/** The number the frame on screen shows. @param {Page} page */
-const numberSeen = (page) =>
-  page.evaluate((bits) => {
-    const video = /** @type {HTMLVideoElement} */ (document.querySelector('#film video'));
-    const canvas = Object.assign(document.createElement('canvas'), { width: 320, height: 180 });
-    const pen = /** @type {CanvasRenderingContext2D} */ (canvas.getContext('2d'));
-    pen.drawImage(video, 0, 0, 320, 180);
-    let n = 0;
-    for (let bit = 0; bit < bits; bit += 1) {
-      const [red] = pen.getImageData(((bit + 0.5) * 320) / bits, 90, 1, 1).data;
-      if (red > 128) n += 1 << bit;
-    }
-    return n;
-  }, BITS);
-
 /** @param {Page} page */
 const cursor = async (page) => Number(await page.getAttribute('#cursor', 'aria-valuenow'));
-
-/** Seconds of film, as written. @param {Page} page */
-const filmNow = async (page) => kit.number(await page.textContent('#film-now'));
 
 /** @param {Page} page */
 async function withFilm(page) {
   await kit.drop(page, [await kit.sample('harbour-range-before-1.c3d'), { name: 'Harbour-range-before-1.WEBM', bytes: film }]);
   await kit.ready(page, 1);
-  await page.getByText(/frames a second of the swing, measured/).waitFor();
-  await kit.settled(page);
-}
-
-/** Steps so many frames on, one by one. @param {Page} page @param {number} frames */
-async function step(page, frames) {
-  for (let i = 0; i < Math.abs(frames); i += 1) {
-    const before = await page.textContent('#film-now');
-    await page.keyboard.press(frames > 0 ? '.' : ',');
-    await page.waitForFunction((old) => document.querySelector('#film-now')?.textContent !== old, before);
-  }
-  await kit.settled(page);
+  await lookedAt(page);
 }
 
 onPage('a film dropped beside its recording is stepped frame by frame, and its rate is measured', async (page) => {
   await withFilm(page);
   assert.match(await page.innerText('#film-title'), /Harbour-range-before-1\.WEBM/);
   const rate = kit.number(await page.locator('#film').getByText(/frames a second of the swing/).textContent());
-  assert.ok(Math.abs(rate - 25) < 1.5, `drawn every 40 ms: ${rate} frames a second`);
+  assert.equal(rate, 25, 'a frame every 40 ms');
   const first = await numberSeen(page);
   for (const [by, at] of [[1, 1], [1, 2], [3, 5], [-1, 4], [-2, 2]]) {
     await step(page, by);
@@ -223,7 +156,7 @@ onPage('a kept session holds the film only when asked, lined up as it was', asyn
   const before = await arm();
   assert.notEqual(before, '');
   await page.getByLabel('Keep this session in this browser').check();
-  await page.waitForTimeout(1200);
+  await kit.kept(page);
   await page.reload();
   await kit.ready(page, 1);
   assert.equal(await arm(), before, 'the event and its doubt stay');
@@ -234,7 +167,7 @@ onPage('a kept session holds the film only when asked, lined up as it was', asyn
   await step(page, 5);
   await page.getByRole('button', { name: 'This frame is it' }).click();
   await page.getByLabel('The films too').check();
-  await page.waitForTimeout(1200);
+  await kit.kept(page);
   await page.reload();
   await kit.ready(page, 1);
   await page.locator('#film video').waitFor();

@@ -167,6 +167,12 @@ export async function settled(page) {
   throw new Error('the page does not come to rest');
 }
 
+/** Waits until the browser keeps everything that is on the page. @param {Page} page */
+export async function kept(page) {
+  await settled(page);
+  await page.waitForSelector('.session[data-kept="yes"]');
+}
+
 /** A number as the page writes it. @param {string | null | undefined} text */
 export const number = (text) => Number((text ?? '').replace('\u2212', '-').match(/-?\d+(\.\d+)?/)?.[0] ?? NaN);
 

@@ -71,7 +71,7 @@ onPage('a session kept in the browser survives a reload exactly, and is forgotte
   await work(page);
   assert.match(await page.innerText('#session-means'), /stays in this browser on this computer .*may delete it.*others who use this computer can see it.*Save a file/);
   await page.getByLabel('Keep this session in this browser').check();
-  await page.waitForTimeout(1200);
+  await kit.kept(page);
   const before = await shown(page);
   assert.match(before.events ?? '', /top, by hand/);
   await reload(page);
@@ -82,7 +82,7 @@ onPage('a session kept in the browser survives a reload exactly, and is forgotte
   await page.keyboard.press('t');
   await page.keyboard.press('Shift+ArrowLeft');
   await kit.settled(page);
-  await page.waitForTimeout(1200);
+  await kit.kept(page);
   const later = await shown(page);
   assert.notEqual(later.events, before.events);
   await reload(page);
@@ -102,7 +102,7 @@ onPage('a second open page of the same browser leaves the kept session alone', a
   await kit.drop(page, [await kit.sample('harbour-range-before-1.c3d')]);
   await kit.ready(page, 1);
   await page.getByLabel('Keep this session in this browser').check();
-  await page.waitForTimeout(1000);
+  await kit.kept(page);
   const other = await page.context().newPage();
   await other.goto(host.url);
   await other.getByText('Another open page of this browser shows the kept session; this one starts empty and keeps nothing').waitFor();
