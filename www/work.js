@@ -3,6 +3,7 @@
 import { ask, end, Ended, hasWhole, needWhole, onRestart, Refused } from './engine.js';
 import { attach, isFilm } from './films.js';
 import { wireByItself } from './layouts.js';
+import { stopUnpacking, unpacked } from './packed.js';
 import { beside, part } from './pieces.js';
 import { asideOf, changed, fitWindow, hasSets, idsOf, labelOf, overruledOf, selected, state } from './state.js';
 
@@ -67,24 +68,20 @@ export function onSession(act) {
 const isSession = (head) => new TextDecoder().decode(head.subarray(0, 64)).includes('"footing-session/');
 
 /**
- * Takes dropped files in: rig files first, then everything else, and those that waited for a rig.
+ * Takes dropped files in: what is packed apart, rig files first, then everything else, and those that waited for a rig.
  * @param {Dropped[]} files
  */
 export async function takeIn(files) {
   state.fault = '';
   const tables = [];
   const before = state.rig;
-  const [films, others] = [files.filter(isFilm), files.filter((file) => !isFilm(file))];
+  const all = await unpacked(files);
+  const [films, others] = [all.filter(isFilm), all.filter((file) => !isFilm(file))];
   for (const file of others) {
     const { name, blob } = file;
     let rig = false;
     try {
       const head = new Uint8Array(await blob.slice(0, 65_536).arrayBuffer());
-      if (head[0] === 0x50 && head[1] === 0x4b) {
-        const [is, todo] = /\.xls[xmb]$/i.test(name) ? ['a workbook', 'saving its sheet as CSV and dropping that'] : ['packed', 'unpacking it first'];
-        state.rigProblems.push({ name, text: `${name}: it is ${is}, which this page does not open; expected C3D files or tables of numbers; try ${todo}` });
-        continue;
-      }
       if (isSession(head)) {
         await openSession(name, blob);
         continue;
@@ -413,6 +410,7 @@ export function cancel() {
     recording.status = 'refused';
     recording.problem = `${recording.name}: cancelled before it was read; drop it again`;
   }
+  stopUnpacking();
   end();
 }
 

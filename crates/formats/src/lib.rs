@@ -3,12 +3,14 @@
 //! Reading is a pure function of bytes; the file name is only a hint for messages. Every refusal
 //! is one [`Problem`]: file, line or column, what was found, what was expected, what to do.
 
-#[cfg(feature = "archive")]
+#[cfg(feature = "packed")]
 pub mod archive;
 pub mod c3d;
+#[cfg(feature = "packed")]
+pub mod packed;
 mod problem;
 pub mod rig;
-#[cfg(feature = "xlsx")]
+#[cfg(feature = "packed")]
 pub mod sheets;
 #[cfg(feature = "wiring")]
 pub mod storage;
@@ -33,16 +35,12 @@ pub struct Loaded {
     pub notes: Vec<Note>,
 }
 
-/// Reads a recording of any known format.
+/// Reads a recording of any known format. Files with recordings inside are for `packed` to open first.
 ///
 /// # Errors
 /// One [`Problem`] that says where and what to do; nothing panics and memory stays in proportion
 /// to the bytes given.
 pub fn read(name: &str, bytes: &[u8], rig: Option<&rig::Rig>) -> Result<Loaded, Problem> {
-    #[cfg(feature = "xlsx")]
-    if sheets::looks_like(bytes) {
-        return read_workbook(name, bytes, rig);
-    }
     if c3d::looks_like(bytes) {
         return c3d::read(name, bytes, rig);
     }
@@ -51,16 +49,4 @@ pub fn read(name: &str, bytes: &[u8], rig: Option<&rig::Rig>) -> Result<Loaded, 
         return storage::read(name, bytes);
     }
     table::read(name, bytes, rig)
-}
-
-/// A workbook's sheet read as the table it is.
-#[cfg(feature = "xlsx")]
-fn read_workbook(name: &str, bytes: &[u8], rig: Option<&rig::Rig>) -> Result<Loaded, Problem> {
-    let table = sheets::to_table(bytes).map_err(|problem| Problem {
-        file: name.to_owned(),
-        ..problem
-    })?;
-    let mut loaded = table::read(name, table.as_bytes(), rig)?;
-    loaded.format = format!("Workbook; {}", loaded.format);
-    Ok(loaded)
 }

@@ -9,6 +9,7 @@
 //! | `wasm.js` | `wasmBytes()`: the first module, which both kinds of glue instantiate |
 //! | `worker_source.js` | `workerSource`: text of the worker's classic script, glue first |
 //! | `wasm_whole.js`, `worker_source_whole.js` | the same of the whole module, for the worker only |
+//! | `wasm_packed.js`, `worker_source_packed.js` | the module that takes archives and workbooks apart, and its worker |
 //! | `samples.js` | `samples`: what `samples/index.json` lists; `sampleBytes(file)` |
 //! | `build.js` | `build`: version, commit, date, and whether the working copy had changes |
 //! | `kept.js` | a classic script that tells the service worker which files to keep, and a stamp |
@@ -42,8 +43,11 @@ export async function unpack(text) {
 }
 ";
 
+/// The workers' own scripts: they reach the page as text in modules of `pkg/`.
+const WORKERS: [&str; 2] = ["worker.js", "packed_worker.js"];
+
 /// Types of the generated modules, so that `tsc` need not read megabytes of base64.
-const TYPES: [(&str, &str); 7] = [
+const TYPES: [(&str, &str); 9] = [
     (
         "unpack.d.ts",
         "export function unpack(text: string): Promise<Uint8Array<ArrayBuffer>>;\n",
@@ -59,6 +63,14 @@ const TYPES: [(&str, &str); 7] = [
     ),
     (
         "worker_source_whole.d.ts",
+        "export const workerSource: string;\n",
+    ),
+    (
+        "wasm_packed.d.ts",
+        "export function wasmBytes(): Promise<Uint8Array<ArrayBuffer>>;\n",
+    ),
+    (
+        "worker_source_packed.d.ts",
         "export const workerSource: string;\n",
     ),
     (
@@ -110,28 +122,26 @@ fn assemble(house: &House, modules: &Modules, site: &Path) -> Result<()> {
     for (name, types) in TYPES {
         write(name, types)?;
     }
-    let Modules { first, whole } = modules;
+    let Modules {
+        first,
+        whole,
+        packed,
+    } = modules;
     write("footing_web.js", &first.module_js)?;
     write("footing_web.d.ts", &first.module_types)?;
     write("footing_web_bg.wasm.d.ts", "export {};\n")?;
     write("unpack.js", UNPACK_JS)?;
     write("wasm.js", &wasm_module(&first.wasm_gzip))?;
     write("wasm_whole.js", &wasm_module(&whole.wasm_gzip))?;
-    let worker = house.path("www/worker.js");
-    let worker = if worker.is_file() {
-        house::read_text(&worker)?
-    } else {
-        say("www/worker.js is not there yet: the worker's script holds only the glue");
-        String::new()
-    };
-    write(
-        "worker_source.js",
-        &worker_module(&first.script_js, &worker),
-    )?;
-    write(
-        "worker_source_whole.js",
-        &worker_module(&whole.script_js, &worker),
-    )?;
+    write("wasm_packed.js", &wasm_module(&packed.wasm_gzip))?;
+    for (name, script, bound) in [
+        ("worker_source.js", WORKERS[0], first),
+        ("worker_source_whole.js", WORKERS[0], whole),
+        ("worker_source_packed.js", WORKERS[1], packed),
+    ] {
+        let script = house::read_text(&house.path("www").join(script))?;
+        write(name, &worker_module(&bound.script_js, &script))?;
+    }
     write("samples.js", &samples_module(&samples)?)?;
     write(
         "build.js",
@@ -160,8 +170,8 @@ fn kept_script(site: &Path) -> Result<String> {
             }
             contents.extend(name.bytes());
             contents.extend(std::fs::read(&path)?);
-            if !name.ends_with(".d.ts") && !["sw.js", "worker.js", "pkg/kept.js"].contains(&&*name)
-            {
+            let apart = ["sw.js", "pkg/kept.js"].contains(&&*name) || WORKERS.contains(&&*name);
+            if !apart && !name.ends_with(".d.ts") {
                 files.push(name);
             }
         }
@@ -302,6 +312,7 @@ mod tests {
             "index.html",
             "sw.js",
             "worker.js",
+            "packed_worker.js",
             "pkg/wasm.js",
             "pkg/wasm.d.ts",
             "samples/one.csv",

@@ -14,14 +14,18 @@ use crate::toolchain::{TARGET, Toolchain};
 const FIRST_LIMIT_BYTES: usize = 350_000;
 /// The whole module comes when it is needed: to compare, to send, to wire.
 const WHOLE_LIMIT_BYTES: usize = 500_000;
+/// The module for archives and workbooks comes with the first of them.
+const PACKED_LIMIT_BYTES: usize = 250_000;
 
 /// How much of the page's crate is compiled in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Extent {
     /// Reading, measuring, drawing.
     First,
-    /// Everything.
+    /// Everything that is done with recordings.
     Whole,
+    /// Taking archives and workbooks apart, and nothing else.
+    Packed,
 }
 
 impl Extent {
@@ -29,6 +33,15 @@ impl Extent {
         match self {
             Self::First => "first",
             Self::Whole => "whole",
+            Self::Packed => "packed",
+        }
+    }
+
+    /// The feature of `footing-web` that holds it.
+    fn feature(self) -> &'static str {
+        match self {
+            Self::First => "page",
+            Self::Whole | Self::Packed => self.name(),
         }
     }
 
@@ -36,6 +49,7 @@ impl Extent {
         match self {
             Self::First => FIRST_LIMIT_BYTES,
             Self::Whole => WHOLE_LIMIT_BYTES,
+            Self::Packed => PACKED_LIMIT_BYTES,
         }
     }
 }
@@ -54,15 +68,17 @@ pub struct Bound {
     pub script_js: String,
 }
 
-/// Both modules of the page.
+/// The modules of the page.
 pub struct Modules {
     /// What the page starts with.
     pub first: Bound,
     /// What its worker changes to when more is asked of it.
     pub whole: Bound,
+    /// What a worker of its own runs when a packed file comes.
+    pub packed: Bound,
 }
 
-/// Builds `footing-web` for the browser, in both extents, and binds it.
+/// Builds `footing-web` for the browser, in every extent, and binds it.
 pub fn build(house: &House) -> Result<Modules> {
     let toolchain = Toolchain::find(house)?;
     let module = |extent| -> Result<Bound> {
@@ -74,6 +90,7 @@ pub fn build(house: &House) -> Result<Modules> {
     Ok(Modules {
         first: module(Extent::First)?,
         whole: module(Extent::Whole)?,
+        packed: module(Extent::Packed)?,
     })
 }
 
@@ -89,7 +106,7 @@ fn compile(house: &House, toolchain: &Toolchain, extent: Extent) -> Result<PathB
     command
         .current_dir(&house.root)
         .args(["build", "--release", "--package", "footing-web", "--lib"])
-        .args((extent == Extent::First).then_some("--no-default-features"))
+        .args(["--no-default-features", "--features", extent.feature()])
         .env("CARGO_TARGET_DIR", &target)
         // Size first: only the science is kept fast, by its own entry in the workspace's profile.
         .env("CARGO_PROFILE_RELEASE_OPT_LEVEL", "z")
@@ -98,7 +115,7 @@ fn compile(house: &House, toolchain: &Toolchain, extent: Extent) -> Result<PathB
         .env("CARGO_PROFILE_RELEASE_STRIP", "none");
     toolchain.apply(&mut command);
     run(&mut command)?;
-    // Both extents are written to the same place: what comes next reads a copy.
+    // All extents are written to the same place: what comes next reads a copy.
     let written = target.join(TARGET).join("release/footing_web.wasm");
     let copy = target.join(format!("{}.wasm", extent.name()));
     std::fs::copy(&written, &copy).with_context(|| format!("cannot copy {}", written.display()))?;
@@ -213,7 +230,11 @@ mod tests {
 
     #[test]
     fn the_size_limit_bites() {
-        for (extent, limit) in [(Extent::First, 350_000), (Extent::Whole, 500_000)] {
+        for (extent, limit) in [
+            (Extent::First, 350_000),
+            (Extent::Whole, 500_000),
+            (Extent::Packed, 250_000),
+        ] {
             assert!(within_limit(limit - 1, extent).is_ok());
             let error = within_limit(limit, extent).unwrap_err().to_string();
             assert!(error.contains(&format!("{limit} bytes")), "{error}");
