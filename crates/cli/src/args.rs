@@ -37,7 +37,8 @@ pub enum Command {
 /// Recordings and how to read them.
 #[derive(Debug, Args)]
 pub struct MeasureArgs {
-    /// Recordings; a `*.rig.json` among them is taken as the rig.
+    /// Recordings, and zip archives and workbooks (.xlsx) that hold some; a `*.rig.json` among them
+    /// or inside an archive is taken as the rig.
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
     /// How the recordings are read and analysed.
@@ -54,8 +55,8 @@ pub struct MeasureArgs {
 /// Two sets of recordings and how to compare them.
 #[derive(Debug, Args)]
 pub struct CompareArgs {
-    /// Recordings of the first set, in the order the swings were made; a `*.rig.json` among them
-    /// is this set's rig.
+    /// Recordings of the first set, in the order the swings were made, and archives and workbooks of
+    /// them, whose recordings go by name; a `*.rig.json` among them is this set's rig.
     #[arg(long, required = true, num_args = 1.., value_name = "FILE")]
     pub a: Vec<PathBuf>,
     /// Recordings of the second set; a `*.rig.json` among them is this set's rig.
@@ -179,7 +180,8 @@ pub struct Output {
 /// What to look into.
 #[derive(Debug, Args)]
 pub struct InspectArgs {
-    /// Recordings; a `*.rig.json` among them is taken as the rig.
+    /// Recordings, and zip archives and workbooks (.xlsx) that hold some; a `*.rig.json` among them
+    /// or inside an archive is taken as the rig.
     #[arg(required = true, value_name = "FILE")]
     pub files: Vec<PathBuf>,
     /// How the columns of tables become ground reaction.

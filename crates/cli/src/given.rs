@@ -4,14 +4,14 @@
 
 use std::collections::BTreeMap;
 use std::fmt::{self, Display};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use footing_app::analysis::Filmed;
 use footing_app::core::recording::EventKind;
 use footing_app::formats::Problem;
 use serde::de::{Deserialize, Deserializer, Error, MapAccess, Visitor};
 
-use crate::files;
+use crate::files::{self, Input};
 
 /// Which events, and when.
 type Times = Vec<(EventKind, Instant)>;
@@ -111,11 +111,12 @@ impl Given {
 
     /// Refuses every file name the events file speaks of that is not among the recordings: a
     /// slip of the pen would quietly leave events out.
-    pub fn name_strangers(&self, recordings: &[PathBuf], refuse: &mut impl FnMut(&dyn Display)) {
-        let names: Vec<(String, String)> = recordings
-            .iter()
-            .map(|p| (files::path_text(p), files::name(p)))
-            .collect();
+    pub fn name_strangers<'a>(
+        &self,
+        recordings: impl Iterator<Item = &'a Input>,
+        refuse: &mut impl FnMut(&dyn Display),
+    ) {
+        let names: Vec<(&str, &str)> = recordings.map(|r| (&*r.typed, &*r.name)).collect();
         for stranger in self.strangers(&names) {
             refuse(&Problem::new(
                 &self.source,
@@ -126,10 +127,10 @@ impl Given {
         }
     }
 
-    fn strangers<'a>(&'a self, files: &[(String, String)]) -> Vec<&'a str> {
+    fn strangers(&self, files: &[(&str, &str)]) -> Vec<&str> {
         self.by_file
             .keys()
-            .filter(|key| !files.iter().any(|(p, n)| p == *key || n == *key))
+            .filter(|key| !files.iter().any(|(p, n)| p == key || n == key))
             .map(String::as_str)
             .collect()
     }
@@ -296,7 +297,7 @@ mod tests {
             given.of("b.csv", "b.csv").given,
             [(EventKind::Impact, 2.03), (EventKind::Top, 9.0)]
         );
-        let names = [("b.csv".to_owned(), "b.csv".to_owned())];
+        let names = [("b.csv", "b.csv")];
         assert_eq!(given.strangers(&names), ["a.csv"]);
     }
 

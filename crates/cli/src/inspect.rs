@@ -2,14 +2,13 @@
 
 use std::fmt::Display;
 use std::io::{self, Write};
-use std::path::Path;
 
 use footing_app::formats::Problem;
 use footing_app::formats::rig::Rig;
 use footing_app::inspection::{Inspection, PlateInspection, inspect};
 
 use crate::args::InspectArgs;
-use crate::files;
+use crate::files::{self, Input};
 use crate::json::NoteOut;
 use crate::measure::in_file;
 use crate::text::{number, one_line, section};
@@ -28,8 +27,8 @@ pub fn run(
     match files::inputs(&args.files, args.rig.as_deref()) {
         Ok(inputs) => {
             asked = inputs.recordings.len();
-            for path in &inputs.recordings {
-                match look(path, inputs.rig.as_ref()) {
+            for input in &inputs.recordings {
+                match look(input, inputs.rig.as_ref()) {
                     Ok(one) => inspected.push(one),
                     Err(problem) => refuse(&problem),
                 }
@@ -55,10 +54,10 @@ pub fn run(
     }
 }
 
-fn look(path: &Path, rig: Option<&Rig>) -> Result<Inspection, Problem> {
-    let (typed, name) = (files::path_text(path), files::name(path));
-    let bytes = files::bytes(path)?;
-    inspect(&name, &bytes, rig).map_err(|problem| in_file(problem, &name, &typed))
+fn look(input: &Input, rig: Option<&Rig>) -> Result<Inspection, Problem> {
+    let Input { typed, name, .. } = input;
+    let inspected = input.bytes().and_then(|bytes| inspect(name, &bytes, rig));
+    inspected.map_err(|problem| in_file(problem, name, typed))
 }
 
 #[derive(serde::Serialize)]

@@ -2,14 +2,13 @@
 
 use std::fmt::Display;
 use std::io::{self, Write};
-use std::path::Path;
 
 use footing_app::formats::Problem;
 use footing_app::formats::rig::Rig;
 use footing_app::{Settings, analyse};
 
 use crate::args::MeasureArgs;
-use crate::files::{self, Inputs};
+use crate::files::{self, Input, Inputs};
 use crate::given::Given;
 use crate::json::{Measured, MeasuresDocument};
 use crate::{rows, text};
@@ -25,7 +24,7 @@ pub fn run(
 ) -> io::Result<()> {
     let measured = match prepare(args) {
         Ok((inputs, given)) => {
-            given.name_strangers(&inputs.recordings, refuse);
+            given.name_strangers(inputs.recordings.iter(), refuse);
             measure_all(&inputs, &args.reading.settings(), &given, refuse)
                 .into_iter()
                 .flatten()
@@ -57,8 +56,8 @@ pub fn measure_all(
     inputs
         .recordings
         .iter()
-        .map(|path| {
-            measure(path, inputs.rig.as_ref(), settings, given)
+        .map(|input| {
+            measure(input, inputs.rig.as_ref(), settings, given)
                 .map_err(|problem| refuse(&problem))
                 .ok()
         })
@@ -66,23 +65,25 @@ pub fn measure_all(
 }
 
 fn measure(
-    path: &Path,
+    input: &Input,
     rig: Option<&Rig>,
     settings: &Settings,
     given: &Given,
 ) -> Result<Measured, Problem> {
-    let (typed, name) = (files::path_text(path), files::name(path));
-    let told = given.of(&typed, &name);
+    let (typed, name) = (&input.typed, &input.name);
+    let told = given.of(typed, name);
     let settings = Settings {
         given: told.given,
         filmed: told.filmed,
         ..settings.clone()
     };
-    let bytes = files::bytes(path)?;
-    let analysis = analyse(&name, &bytes, rig, &settings)
-        .map_err(|problem| in_file(problem, &name, &typed))?;
+    let bytes = input
+        .bytes()
+        .map_err(|problem| in_file(problem, name, typed))?;
+    let analysis =
+        analyse(name, &bytes, rig, &settings).map_err(|problem| in_file(problem, name, typed))?;
     Ok(Measured {
-        path: typed,
+        path: typed.clone(),
         analysis,
     })
 }

@@ -147,9 +147,9 @@ pub(crate) fn below(name: &str, path: &str) -> String {
 fn damaged(name: &str, what: String) -> Problem {
     Problem::new(
         name,
-        format!("the archive is damaged: {what}"),
-        "a whole zip archive",
-        "copying or packing it again",
+        format!("the file is damaged: {what}"),
+        "a whole zip archive or workbook",
+        "copying or making it again",
     )
 }
 

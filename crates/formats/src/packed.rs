@@ -173,8 +173,12 @@ impl Out<'_> {
         let mut parts = Vec::new();
         if !self.others.is_empty() {
             let shown: Vec<String> = self.others.iter().map(|o| text::shorten(o)).collect();
-            let are = counted(self.others.len(), "file that is", "files that are");
-            parts.push(format!("{are} no recordings ({})", some(&shown)));
+            let are = counted(
+                self.others.len(),
+                "file that is no recording",
+                "files that are no recordings",
+            );
+            parts.push(format!("{are} ({})", some(&shown)));
         }
         if self.hidden > 0 {
             parts.push(counted(self.hidden, "hidden file", "hidden files"));

@@ -192,7 +192,7 @@ fn compared(
             choice.labels[1]
         ));
     }
-    given.name_strangers(&[&a.recordings[..], &b.recordings].concat(), refuse);
+    given.name_strangers(a.recordings.iter().chain(&b.recordings), refuse);
     let settings = args.reading.settings();
     let mut in_a = measure_all(&a, &settings, &given, refuse);
     let mut in_b = measure_all(&b, &settings, &given, refuse);

@@ -2,6 +2,7 @@
 
 mod compare;
 mod measure;
+mod packed;
 
 use std::fs;
 use std::path::{Path, PathBuf};
