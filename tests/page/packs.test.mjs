@@ -1,0 +1,207 @@
+// Zip archives and workbooks that fall on the page.
+
+import assert from 'node:assert/strict';
+import { after, before, test } from 'node:test';
+import { crc32, deflateRawSync } from 'node:zlib';
+
+import * as kit from './kit.mjs';
+
+/** @typedef {{name: string, bytes: Buffer}} Named */
+
+let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
+let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
+
+before(async () => {
+  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
+});
+
+after(async () => {
+  await browser.close();
+  host.close();
+});
+
+/**
+ * A zip archive, written by APPNOTE 4.3.6 to 4.3.16 with what Node has.
+ * @param {string} name @param {Named[]} files @returns {Named}
+ */
+function zip(name, files) {
+  const parts = /** @type {Buffer[]} */ ([]);
+  const list = /** @type {Buffer[]} */ ([]);
+  let at = 0;
+  for (const file of files) {
+    const packed = deflateRawSync(file.bytes);
+    const path = Buffer.from(file.name);
+    // From the version needed to the length of the extra field, as both headers have it.
+    const common = Buffer.alloc(26);
+    common.writeUInt16LE(20, 0);
+    common.writeUInt16LE(0x0800, 2);
+    common.writeUInt16LE(8, 4);
+    common.writeUInt16LE(0x21, 8);
+    common.writeUInt32LE(crc32(file.bytes), 10);
+    common.writeUInt32LE(packed.length, 14);
+    common.writeUInt32LE(file.bytes.length, 18);
+    common.writeUInt16LE(path.length, 22);
+    const own = Buffer.alloc(14);
+    own.writeUInt32LE(at, 10);
+    parts.push(Buffer.from('PK\x03\x04'), common, path, packed);
+    list.push(Buffer.from('PK\x01\x02\x14\x00'), common, own, path);
+    at += 30 + path.length + packed.length;
+  }
+  const listed = Buffer.concat(list);
+  const end = Buffer.alloc(22);
+  end.write('PK\x05\x06');
+  end.writeUInt16LE(files.length, 8);
+  end.writeUInt16LE(files.length, 10);
+  end.writeUInt32LE(listed.length, 12);
+  end.writeUInt32LE(at, 16);
+  return { name, bytes: Buffer.concat([...parts, listed, end]) };
+}
+
+/**
+ * A workbook with a sheet for each table of comma-separated text, in the least that ECMA-376 asks for.
+ * @param {string} name @param {[string, string][]} sheets
+ */
+function workbook(name, sheets) {
+  const types = 'application/vnd.openxmlformats-officedocument.spreadsheetml';
+  const relations = 'http://schemas.openxmlformats.org/officeDocument/2006/relationships';
+  const head = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>';
+  const main = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"';
+  const all = sheets.map((_, i) => i + 1);
+  /** @param {string} text */
+  const rows = (text) =>
+    text
+      .trim()
+      .split(/\r?\n/)
+      .map((line, r) => {
+        const cells = line.split(',').map((cell, c) => {
+          const place = `${c > 25 ? 'A' : ''}${String.fromCharCode(65 + (c % 26))}${r + 1}`;
+          return r === 0 || Number.isNaN(Number(cell)) || cell === ''
+            ? `<c r="${place}" t="inlineStr"><is><t>${cell}</t></is></c>`
+            : `<c r="${place}"><v>${cell}</v></c>`;
+        });
+        return `<row r="${r + 1}">${cells.join('')}</row>`;
+      })
+      .join('');
+  const packed = 'http://schemas.openxmlformats.org/package/2006';
+  return zip(name, [
+    kit.written('[Content_Types].xml', `${head}<Types xmlns="${packed}/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Override PartName="/xl/workbook.xml" ContentType="${types}.sheet.main+xml"/>${all.map((i) => `<Override PartName="/xl/worksheets/sheet${i}.xml" ContentType="${types}.worksheet+xml"/>`).join('')}</Types>`),
+    kit.written('_rels/.rels', `${head}<Relationships xmlns="${packed}/relationships"><Relationship Id="rId1" Type="${relations}/officeDocument" Target="xl/workbook.xml"/></Relationships>`),
+    kit.written('xl/workbook.xml', `${head}<workbook ${main} xmlns:r="${relations}"><sheets>${sheets.map(([title], i) => `<sheet name="${title}" sheetId="${i + 1}" r:id="rId${i + 1}"/>`).join('')}</sheets></workbook>`),
+    kit.written('xl/_rels/workbook.xml.rels', `${head}<Relationships xmlns="${packed}/relationships">${all.map((i) => `<Relationship Id="rId${i}" Type="${relations}/worksheet" Target="worksheets/sheet${i}.xml"/>`).join('')}</Relationships>`),
+    ...sheets.map(([, text], i) => kit.written(`xl/worksheets/sheet${i + 1}.xml`, `${head}<worksheet ${main}><sheetData>${rows(text)}</sheetData></worksheet>`)),
+  ]);
+}
+
+/** @param {string} name @param {string} inside */
+const called = async (name, inside) => ({ ...(await kit.sample(name)), name: inside });
+
+/** @param {import('playwright-core').Page} page */
+const names = (page) => page.locator('.recording .name').allTextContents();
+
+/** @param {import('playwright-core').Page} page */
+const said = (page) => page.locator('#refused li span').allTextContents();
+
+/** The lowest torque of the recording of this name. @param {import('playwright-core').Page} page @param {string} name */
+async function lowest(page, name) {
+  await page.locator('.recording .name', { hasText: name }).click();
+  await kit.settled(page);
+  return kit.measured(page, 'torque_min_nm');
+}
+
+const fetched = () => host.requests.filter((path) => path.includes('packed'));
+
+test('an archive becomes its recordings, its rig first; the module for it comes with the first', async () => {
+  const { page, complaints, close } = await kit.open(browser, host.url, { serviceWorkers: 'block' });
+  await page.selectOption('#handed', 'left');
+  await kit.drop(page, [await kit.sample('harbour-range-before-3.c3d')]);
+  await kit.ready(page, 1);
+  assert.deepEqual(fetched().filter((path) => path !== '/packed.js'), [], 'nothing of it before a packed file');
+
+  const pack = zip('monday.zip', [
+    await called('harbour-range-before-2.c3d', 'bay 1/swing 10.c3d'),
+    await called('harbour-range-before-1.c3d', 'bay 1/swing 2.c3d'),
+    await called('harbour-range-before-1.csv', 'bay 1/table.csv'),
+    await kit.sample('harbour-range.rig.json'),
+    kit.written('__MACOSX/._swing.c3d', 'x'),
+    kit.written('notes.md', 'Windy, from the left.'),
+  ]);
+  await kit.drop(page, [pack]);
+  await kit.ready(page, 4);
+  assert.deepEqual(await names(page), [
+    'harbour-range-before-3.c3d',
+    'monday.zip/bay 1/swing 2.c3d',
+    'monday.zip/bay 1/swing 10.c3d',
+    'monday.zip/bay 1/table.csv',
+  ]);
+  assert.equal(await page.textContent('#rig'), 'Tables are read with monday.zip/harbour-range.rig.json');
+  assert.deepEqual(await said(page), ['monday.zip: left out 1 file that is no recording (notes.md), 1 hidden file']);
+  assert.ok(fetched().includes('/pkg/wasm_packed.js'), fetched().join());
+  const truth = (await kit.truth('harbour-range-before-1')).measures['stance-centre'];
+  for (const name of ['swing 2.c3d', 'table.csv']) {
+    const low = await lowest(page, name);
+    assert.ok(Math.abs(low - truth.torque_min_nm) < 1.5, `${name}: ${low} is ${truth.torque_min_nm}`);
+  }
+  // Taking in is one step, and comes back whole.
+  await page.locator('#undo').click();
+  await page.waitForFunction(() => document.querySelectorAll('.recording').length === 1);
+  await page.locator('#redo').click();
+  await kit.ready(page, 4);
+  assert.deepEqual(complaints, []);
+  await close();
+});
+
+test('a workbook is read as the tables in it, and is there again in a saved session', async () => {
+  const { page, complaints, close } = await kit.open(browser, host.url);
+  await page.selectOption('#handed', 'left');
+  const text = async (/** @type {number} */ n) => (await kit.sample(`harbour-range-before-${n}.csv`)).bytes.toString();
+  const one = workbook('one.xlsx', [['Cover', 'Player\nAnonymous'], ['Samples', await text(1)]]);
+  const two = workbook('two.xlsx', [['Swing 1', await text(1)], ['Swing 2', await text(2)], ['Summary', 'swing,peak\n1,2\n2,3\n']]);
+  await kit.drop(page, [await kit.sample('harbour-range.rig.json'), one, two]);
+  await kit.ready(page, 3);
+  assert.deepEqual(await names(page), ['one.xlsx', 'two.xlsx: Swing 1', 'two.xlsx: Swing 2']);
+  const [left] = await said(page);
+  assert.match(left, /^two\.xlsx: read from “Swing 1”, “Swing 2”; left out, .*: “Summary”$/);
+  const truth = (await kit.truth('harbour-range-before-1')).measures['stance-centre'];
+  const low = await lowest(page, 'one.xlsx');
+  assert.ok(Math.abs(low - truth.torque_min_nm) < 1.5, `${low} is ${truth.torque_min_nm}`);
+  assert.equal(await lowest(page, 'two.xlsx: Swing 1'), low);
+
+  const download = page.waitForEvent('download');
+  await page.locator('#session-save').click();
+  const stream = await (await download).createReadStream();
+  const chunks = /** @type {Buffer[]} */ ([]);
+  for await (const chunk of stream) chunks.push(chunk);
+  const other = await kit.open(browser, host.url);
+  await kit.drop(other.page, [{ name: 'session.json', bytes: Buffer.concat(chunks) }]);
+  await kit.ready(other.page, 3);
+  assert.deepEqual(await names(other.page), ['one.xlsx', 'two.xlsx: Swing 1', 'two.xlsx: Swing 2']);
+  assert.equal(await lowest(other.page, 'one.xlsx'), low);
+  assert.deepEqual([...complaints, ...other.complaints], []);
+  await Promise.all([close(), other.close()]);
+});
+
+test('what cannot be unpacked is one sentence each, and the rest is read', async () => {
+  const { page, complaints, close } = await kit.open(browser, host.url);
+  const swing = await kit.sample('harbour-range-before-1.c3d');
+  const good = zip('good.zip', [swing]);
+  const damaged = zip('damaged.zip', [{ ...swing, name: 'a.c3d' }, { ...swing, name: 'b.c3d' }, { ...good, name: 'inner.zip' }]);
+  // Inside the packed bytes of the first.
+  damaged.bytes[200] ^= 0x55;
+  const cut = { name: 'cut.zip', bytes: good.bytes.subarray(0, 5000) };
+  const bomb = zip('bomb.zip', [{ name: 'zeros.csv', bytes: Buffer.alloc(40 << 20, '0') }]);
+  await kit.drop(page, [damaged, cut, kit.written('torn.xlsx', 'PK\u0003\u0004 and xl/workbook.xml and no more'), bomb, { ...good, name: 'good.zip' }]);
+  await kit.ready(page, 2);
+  assert.deepEqual(await names(page), ['damaged.zip/b.c3d', 'good.zip/harbour-range-before-1.c3d']);
+  const sentences = await said(page);
+  const expected = [
+    /^damaged\.zip\/a\.c3d: the file is damaged: .*; expected .*; try /,
+    /^damaged\.zip\/inner\.zip: it is an archive inside an archive; expected .*; try unpacking the outer one first$/,
+    /^cut\.zip: the file is damaged: .*; expected a whole zip archive or workbook; try /,
+    /^torn\.xlsx: the file is damaged: .*; expected a whole zip archive or workbook; try /,
+    /^bomb\.zip\/zeros\.csv: it unpacks to 41943040 bytes, more than the \d+ it may; expected .*; try /,
+  ];
+  assert.equal(sentences.length, expected.length, sentences.join('\n'));
+  for (const [i, pattern] of expected.entries()) assert.match(sentences[i], pattern);
+  assert.deepEqual(complaints, []);
+  await close();
+});
