@@ -112,7 +112,7 @@ fn without_column(
     draft: &mut Draft,
 ) -> Clock {
     let (rate, confidence, evidence) = match declared {
-        Some(rate) => (rate, 0.9, "the lines above the table give the rate"),
+        Some(rate) => (nice(rate), 0.9, "the lines above the table give the rate"),
         None => {
             draft.ask_reading(
                 "rate",
@@ -184,13 +184,14 @@ fn slope(survey: &Survey, column: usize) -> Option<f64> {
     (values.len() > 2 && step > 0.0 && step.is_finite() && even && rises).then_some(step)
 }
 
-/// A rate as it was most likely set: whole, when it nearly is.
+/// A rate as it was most likely set: whole, when it nearly is; else no more digits than a clock has
+/// and a rig file brings back to the last one.
 fn nice(rate: f64) -> f64 {
     let whole = rate.round();
     if (rate - whole).abs() < 2e-3 * rate {
         whole
     } else {
-        rate
+        format!("{rate:.8e}").parse().unwrap_or(rate)
     }
 }
 
