@@ -13,7 +13,7 @@ import { readAll, remove, takeIn } from './work.js';
 
 const LOOK_EVERY_MS = 500;
 /** A file that has not changed for so long, over two looks, is complete. */
-const QUIET_MS = 500;
+const QUIET_MS = 400;
 /** Files already taken that are looked at again in one round: an export may overwrite its forerunner. */
 const OLD_ONES_A_ROUND = 40;
 

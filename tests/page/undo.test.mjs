@@ -54,7 +54,7 @@ onPage('a drag is one step, with what will be undone in words', async (page) => 
     await page.mouse.down();
     for (let i = 1; i <= 8; i += 1) {
       await page.mouse.move(x + (by * i) / 8, y);
-      await page.waitForTimeout(20);
+      await page.evaluate(() => new Promise((done) => requestAnimationFrame(done)));
     }
     await page.mouse.up();
     await kit.settled(page);
