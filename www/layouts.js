@@ -12,12 +12,14 @@ import { state } from './state.js';
 
 const KEPT = 'footing-wirings';
 
-/** Of this page's session, by fingerprint; never changed, only replaced, so that a step back can keep what it was. */
-let known = /** @type {ReadonlyMap<string, Wiring>} */ (new Map());
+/** @typedef {ReadonlyMap<string, {wiring: Wiring, rig: typeof state.rig}>} Layouts wirings and the rig file there was beside them, by fingerprint */
+
+/** Of this page's session; never changed, only replaced, so that a step back can keep what it was. */
+let known = /** @type {Layouts} */ (new Map());
 
 export const layouts = () => known;
 
-/** Makes what this page's session knows what it was. @param {ReadonlyMap<string, Wiring>} to */
+/** Makes what this page's session knows what it was. @param {Layouts} to */
 export function knowOnly(to) {
   known = to;
 }
@@ -35,21 +37,28 @@ function remembered() {
 /** @param {string} fingerprint */
 export const isRemembered = (fingerprint) => fingerprint in remembered();
 
-/** Whether the browser remembers a layout that one of the two knows otherwise. @param {ReadonlyMap<string, Wiring>} a @param {ReadonlyMap<string, Wiring>} b */
+/** Whether the browser remembers a layout that one of the two knows otherwise. @param {Layouts} a @param {Layouts} b */
 export const remembersOneOf = (a, b) => [...a.keys(), ...b.keys()].some((print) => a.get(print) !== b.get(print) && isRemembered(print));
 
-/** Knows a layout again, and in this browser too when the person asks. @param {string} fingerprint @param {Wiring} wiring @param {boolean} keep */
-export function learn(fingerprint, wiring, keep) {
-  known = new Map(known).set(fingerprint, wiring);
-  const all = remembered();
-  if (!keep && !(fingerprint in all)) return;
-  if (keep) all[fingerprint] = wiring;
-  else delete all[fingerprint];
+/** @param {Record<string, Wiring>} all */
+function remember(all) {
   try {
     localStorage.setItem(KEPT, JSON.stringify(all));
   } catch {
     state.fault = 'This browser does not keep the wiring; save it as a rig file instead';
   }
+}
+
+/** Knows a layout again, and in this browser too when the person asks. @param {string} fingerprint @param {Wiring} wiring @param {boolean} keep */
+export function learn(fingerprint, wiring, keep) {
+  known = new Map(known).set(fingerprint, { wiring, rig: state.rig });
+  if (keep) remember({ ...remembered(), [fingerprint]: wiring });
+}
+
+/** Has the browser forget a layout. @param {string} fingerprint */
+export function forget(fingerprint) {
+  const { [fingerprint]: _, ...others } = remembered();
+  remember(others);
 }
 
 /** @param {import('./state.js').Recording} recording @returns {Promise<Look>} */
@@ -58,7 +67,7 @@ export async function lookOver({ name, blob }) {
   // Only the whole module knows how to look.
   await needWhole();
   const table = await ask('columns', { file: name, bytes });
-  const before = known.get(table.fingerprint) ?? remembered()[table.fingerprint] ?? null;
+  const before = known.get(table.fingerprint)?.wiring ?? remembered()[table.fingerprint] ?? null;
   try {
     const proposal = await ask('propose', { file: name, bytes, handed: state.settings.handed });
     return { bytes, table, before, proposal, problem: '' };
@@ -76,7 +85,7 @@ function asked({ proposal, problem }) {
 
 /**
  * Wires a table that no rig reads when its layout is known, or its own words leave nothing open. Where a person gave a rig,
- * or wired it, nothing else takes its place unasked.
+ * or wired it, nothing else takes its place unasked, save a wiring of the same columns that was used beside that rig.
  * @param {import('./state.js').Recording} recording @returns {Promise<boolean>} whether it is wired now
  */
 export async function wireByItself(recording) {
@@ -86,7 +95,8 @@ export async function wireByItself(recording) {
   }
   const look = await lookOver(recording);
   const { before, proposal } = look;
-  if (state.rig) {
+  const used = known.get(look.table.fingerprint);
+  if (state.rig && used?.rig !== state.rig) {
     const ready = before ? 'A table with the same columns was wired before: look at that wiring and use it' : proposal?.certain ? 'Its own names and units leave nothing open: look at that wiring and use it' : asked(look);
     recording.said = `${state.rig.name} does not fit this table and stays for the others. ${ready}`;
     return false;

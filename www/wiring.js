@@ -2,122 +2,95 @@
 
 import { make, write } from './dom.js';
 import { ask, Ended } from './engine.js';
-import { isRemembered, learn, lookOver } from './layouts.js';
+import { forget, isRemembered, learn, lookOver } from './layouts.js';
+import { blank, carry, Draft, fromText, lacking, slotsOf, takeBay } from './rig_draft.js';
 import { saveText } from './save.js';
 import { changed, state } from './state.js';
 import { draw } from './svg.js';
+import { fieldsOf, nameOf, trace } from './wiring_fields.js';
+import { carryIn } from './wiring_hand.js';
 import { readAll } from './work.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
+/** @typedef {import('./layouts.js').Look} Look */
 /** @typedef {{numbers: [string, string][], plates: {label: string, foot: string, outline_m: [number, number][] | null}[],
  *   dots: {foot: string, at_m: [number, number][]}[], target_on_left: boolean, sentence: string, notes: [string, string][]}} Tried */
 
-const CHANNELS = /** @type {Record<string, string[]>} */ ({
-  'six-component': ['fx', 'fy', 'fz', 'mx', 'my', 'mz'],
-  'force-cop': ['fx', 'fy', 'fz', 'cop_x', 'cop_y', 'tz'],
-  'eight-channel': ['fx12', 'fx34', 'fy14', 'fy23', 'fz1', 'fz2', 'fz3', 'fz4'],
-  'vertical-cop': ['fz', 'cop_x', 'cop_y'],
-});
-const UNITS = { force: ['N', 'kN', 'lbf', 'kgf'], moment: ['N.m', 'N.mm', 'lbf.ft'], length: ['m', 'cm', 'mm', 'in'], time: ['s', 'ms'] };
 const REST_MS = 150;
-
-const blank = () => ({
-  format: 'footing-rig/1',
-  target_azimuth_deg: 0,
-  force_sense: 'auto',
-  units: { force: 'N', moment: 'N.m', length: 'm', time: 's' },
-  time: { rate_hz: 1000 },
-  plates: [plate('lead', 0.25), plate('trail', -0.25)],
-});
-
-/** @param {string} foot @param {number} x */
-const plate = (foot, x) => ({ foot, kind: 'six-component', columns: {}, x_azimuth_deg: 0, z_axis: 'up', centre_m: [x, 0, 0], moment_point_m: [0, 0, 0], size_m: [0.4, 0.6] });
 
 /** @param {number} confidence */
 const sure = (confidence) => (confidence >= 0.9 ? 'sure' : confidence >= 0.6 ? 'likely' : confidence > 0.3 ? 'doubtful' : 'a placeholder');
 
 const dialog = make('dialog', { class: 'wiring', id: 'wiring', 'aria-labelledby': 'wiring-title' });
+const said = make('p', { class: 'unseen', role: 'status', id: 'wiring-said' });
+let open = /** @type {{put: (slot: string, load: import('./wiring_hand.js').Load) => void, nameOf: (column: string) => string, step: (by: -1 | 1) => void} | null} */ (null);
+const chip = carryIn(dialog, (slot, load) => open?.put(slot, load), (column) => open?.nameOf(column) ?? column);
+/** What was begun and not used: it goes on when the Wiring is opened again. */
+const begun = /** @type {WeakMap<Recording, Draft>} */ (new WeakMap());
+/** Counts what is tried, so that an answer that came too late is known as one. */
 let turn = 0;
-
-/** A labelled choice. @param {string} label @param {[string, string][]} options @param {string} value @param {(value: string) => void} act */
-function choice(label, options, value, act) {
-  const select = make('select', { onchange: () => act(select.value) }, ...options.map(([v, text]) => make('option', { value: v }, text)));
-  select.value = value;
-  return make('label', {}, label, select);
-}
-
-/** A labelled number. @param {string} label @param {number} value @param {(value: number) => void} act */
-function amount(label, value, act) {
-  const input = make('input', { type: 'number', step: 'any', value: String(value ?? 0), oninput: () => {
-    if (input.value !== '' && Number.isFinite(input.valueAsNumber)) act(input.valueAsNumber);
-  } });
-  return make('label', {}, label, input);
-}
-
-/** @param {string} title @param {...Node} slots */
-const group = (title, ...slots) => make('fieldset', {}, make('legend', {}, title), make('div', { class: 'slots' }, ...slots));
-
-const same = (/** @type {string} */ text) => /** @type {[string, string]} */ ([text, text]);
-
-/** A column as a small curve. @param {Float64Array} values */
-function trace(values) {
-  const known = [...values].filter(Number.isFinite);
-  const [low, high] = [Math.min(...known), Math.max(...known)];
-  const span = high - low || 1;
-  let line = '';
-  for (const [i, v] of values.entries()) {
-    if (Number.isFinite(v)) line += `${line === '' ? 'M' : 'L'}${i} ${(20 - (18 * (v - low)) / span).toFixed(1)}`;
-  }
-  return draw('svg', { class: 'trace', viewBox: `0 0 ${Math.max(values.length - 1, 1)} 22`, preserveAspectRatio: 'none', 'aria-hidden': 'true' }, draw('path', { d: line }));
-}
+let timer = 0;
 
 /** The feet from above. @param {Tried} tried */
 function plan(tried) {
   const x = (/** @type {number} */ t) => (tried.target_on_left ? -t : t);
   const all = [...tried.plates.flatMap((p) => p.outline_m ?? []), ...tried.dots.flatMap((d) => d.at_m)];
   const reach = Math.max(0.3, ...all.flatMap(([t, a]) => [Math.abs(t), Math.abs(a)]).filter(Number.isFinite)) + 0.12;
-  const parts = tried.plates.map(({ outline_m: corners }) =>
-    draw('polygon', { class: 'plate', points: (corners ?? []).map(([t, a]) => `${x(t)},${-a}`).join(' ') }),
-  );
+  const letters = 0.07 * reach;
+  /** @param {string} text @param {number} at_x @param {number} at_y @param {string} anchor */
+  const word = (text, at_x, at_y, anchor) => {
+    const element = draw('text', { x: at_x, y: at_y, 'text-anchor': anchor, 'font-size': letters });
+    element.textContent = text;
+    return element;
+  };
+  const parts = tried.plates.flatMap(({ label, outline_m: corners }) => {
+    if (!corners) return [];
+    const points = corners.map(([t, a]) => [x(t), -a]);
+    const [left, top] = [0, 1].map((k) => Math.min(...points.map((p) => p[k])));
+    return [draw('polygon', { class: 'plate', points: points.map((p) => p.join(',')).join(' ') }), word(label, left + 0.3 * letters, top + 1.1 * letters, 'start')];
+  });
   for (const { foot, at_m: dots } of tried.dots) {
     for (const [t, a] of dots) {
       const [cx, cy] = [x(t), -a];
       parts.push(foot === 'trail' ? draw('path', { class: foot, d: `M${cx} ${cy - 0.014}l.014 .014l-.014 .014l-.014 -.014z` }) : draw('circle', { class: foot, cx, cy, r: 0.01 }));
     }
   }
-  const arrow = draw('text', { x: tried.target_on_left ? -reach + 0.02 : reach - 0.02, y: -reach + 0.07, 'text-anchor': tried.target_on_left ? 'start' : 'end' });
-  arrow.textContent = tried.target_on_left ? '← target' : 'target →';
-  return draw('svg', { class: 'wiring-plan', viewBox: `${-reach} ${-reach} ${2 * reach} ${2 * reach}`, role: 'img', 'aria-label': tried.sentence }, ...parts, arrow);
+  parts.push(word(tried.target_on_left ? '← target' : 'target →', (tried.target_on_left ? -1 : 1) * (reach - 0.02), -reach + 1.2 * letters, tried.target_on_left ? 'start' : 'end'));
+  return draw('svg', { class: 'wiring-plan', viewBox: `${-reach} ${-reach} ${2 * reach} ${2 * reach}`, role: 'img', 'aria-label': tried.sentence }, ...parts);
 }
 
-/** Opens the Wiring of a table. @param {Recording} recording */
-export async function openWiring(recording) {
-  let found;
-  try {
-    found = await lookOver(recording);
-  } catch (error) {
-    state.fault = error instanceof Error ? error.message : String(error);
-    return changed();
-  }
-  const { bytes, table, proposal, problem } = found;
-  const rig = /** @type {any} */ (JSON.parse(recording.wired?.text ?? proposal?.rig ?? JSON.stringify(blank())));
-  const text = () => `${JSON.stringify(rig, null, 2)}\n`;
-  const name = `${recording.name.replace(/\.[^.]*$/, '')}.rig.json`;
-  const columns = /** @type {[string, string][]} */ (table.list.map((c, i) => [c.reference, `${i + 1}: ${c.header || 'no name'}${c.unit ? ` (${c.unit})` : ''}`]));
-  const parts = make('div', {});
+/** The text of the rig file on the page. */
+const given = () => (state.rig ? new TextDecoder().decode(state.rig.bytes) : undefined);
+
+/** What a Wiring starts from, and why, in words. @param {Recording} recording @param {Look} look @returns {[import('./rig_draft.js').Rig, string]} */
+function start(recording, { before, proposal, problem }) {
+  const own = fromText(recording.wired?.text);
+  if (own) return [own, recording.status === 'waiting' ? recording.problem : ''];
+  const rig = fromText(given());
+  if (rig && recording.status === 'ready') return [rig, `It is read with ${state.rig?.name}; what is changed here is for this table alone.`];
+  const unfit = state.rig ? `${recording.problem}. ${state.rig.name} stays for the other files.` : problem;
+  const known = fromText(before?.text);
+  if (known) return [known, `${unfit} A table with the same columns was wired before: that wiring is shown.`];
+  const proposed = fromText(proposal?.rig);
+  if (proposed) return [proposed, proposal?.certain ? `${unfit} Its own names and units leave nothing open: use the wiring as it is shown.` : unfit];
+  return [blank(), unfit];
+}
+
+/** What a wiring comes to, kept up with it. @param {Recording} recording @param {Uint8Array} bytes @param {Draft} draft */
+function outcome(recording, bytes, draft) {
   const numbers = make('dl', { id: 'wiring-numbers' });
   const picture = make('div', {});
   const says = make('p', { class: 'sentence-small' });
   const wrong = make('p', { class: 'wiring-problem', id: 'wiring-problem', role: 'status' });
   const notes = make('ul', { class: 'notes' });
   const use = make('button', { type: 'button', id: 'wiring-use' }, 'Use this wiring');
-  let timer = 0;
-
   const show = async () => {
     const mine = (turn += 1);
     try {
+      const open = lacking(draft.rig);
+      if (open !== '') throw new Error(open);
       const settings = { ...state.settings, given: {}, filmed: {} };
-      const tried = /** @type {Tried} */ (await ask('tryWiring', { file: recording.name, bytes, rig: new TextEncoder().encode(text()), settings }));
+      const tried = /** @type {Tried} */ (await ask('tryWiring', { file: recording.name, bytes, rig: new TextEncoder().encode(draft.text), settings }));
       if (mine !== turn) return;
       numbers.replaceChildren(...tried.numbers.map(([what, value]) => make('div', {}, make('dt', {}, what), make('dd', {}, value))));
       picture.replaceChildren(plan(tried));
@@ -140,112 +113,174 @@ export async function openWiring(recording) {
     window.clearTimeout(timer);
     timer = window.setTimeout(() => void show(), REST_MS);
   };
-  /** @param {any} at @param {string} key */
-  const put = (at, key) => (/** @type {any} */ value) => {
-    at[key] = value;
-    soon();
+  return { parts: [wrong, numbers, picture, says, notes], use, soon };
+}
+
+/** Opens the Wiring of a table. @param {Recording} recording */
+export async function openWiring(recording) {
+  let look;
+  try {
+    look = await lookOver(recording);
+  } catch (error) {
+    state.fault = error instanceof Error ? error.message : String(error);
+    return changed();
+  }
+  const { bytes, table, proposal } = look;
+  // What is still being tried was another Wiring’s.
+  turn += 1;
+  const [rig, why] = start(recording, look);
+  const left = begun.get(recording);
+  const draft = left ?? new Draft(rig);
+  const name = `${recording.name.replace(/\.[^.]*$/, '')}.rig.json`;
+  const parts = make('div', {});
+  const { parts: comesTo, use, soon } = outcome(recording, bytes, draft);
+  const index = new Map(table.list.map((c, i) => [c.reference, i]));
+  const listed = table.list.map((c, i) =>
+    make('li', { 'data-column': c.reference }, make('span', { class: 'column' }, nameOf(table, i)), make('span', { class: 'goes' }), trace(table.columns[i]),
+      make('span', { class: 'span' }, c.span ? `${Number(c.span[0].toPrecision(4))} to ${Number(c.span[1].toPrecision(4))}` : 'no numbers')),
+  );
+  const save = make('button', { type: 'button', id: 'wiring-save', onclick: () => saveText(draft.text, 'application/json', name) }, 'Save as a rig file');
+  const back = make('button', { type: 'button', id: 'wiring-undo', 'aria-keyshortcuts': 'Control+Z', onclick: () => step(-1) });
+  const on = make('button', { type: 'button', id: 'wiring-redo', 'aria-keyshortcuts': 'Control+Shift+Z', onclick: () => step(1) });
+
+  /** Brings what stands beside the fields up to the rig. */
+  const freshen = () => {
+    const slots = slotsOf(draft.rig);
+    for (const { slot, column } of slots) {
+      const box = parts.querySelector(`[data-slot="${slot}"]`);
+      const list = box?.querySelector('select');
+      const place = /** @type {HTMLElement | null} */ (box?.querySelector('.slot-trace'));
+      if (!list || !place) continue;
+      list.value = column;
+      // A column that the table does not have: the rig's own word for it.
+      if (list.value !== column) {
+        list.append(make('option', { value: column }, `${column}: not in this table`));
+        list.value = column;
+      }
+      const i = index.get(column);
+      if (i === undefined) delete place.dataset.column;
+      else place.dataset.column = column;
+      place.replaceChildren(...(i === undefined ? [] : [trace(table.columns[i])]));
+    }
+    for (const row of listed) {
+      const to = slots.filter((s) => s.column === row.dataset.column).map((s) => s.words);
+      write(/** @type {Element} */ (row.querySelector('.goes')), to.length > 0 ? `→ ${to.join(', ')}` : 'not wired');
+      row.classList.toggle('wired', to.length > 0);
+    }
+    const words = draft.next;
+    for (const [i, button, word] of /** @type {const} */ ([[0, back, 'Undo'], [1, on, 'Redo']])) {
+      button.disabled = words[i] === '';
+      button.textContent = words[i] === '' ? word : `${word} ${words[i]}`;
+    }
+    save.disabled = lacking(draft.rig) !== '';
+    if (draft.at > 0) begun.set(recording, draft);
+    else begun.delete(recording);
+  };
+  /** @param {string} field */
+  const focus = (field) => {
+    const place = /** @type {HTMLElement | null} */ (parts.querySelector(`[data-field="${CSS.escape(field)}"]`));
+    place?.focus();
+    return place !== null;
   };
   const layOut = () => {
-    const plates = rig.plates.map((/** @type {any} */ p, /** @type {number} */ i) => {
-      const slots = CHANNELS[p.kind].map((channel) =>
-        choice(channel, [['', 'not wired'], ...columns], p.columns[channel] ?? '', (value) => {
-          if (value === '') delete p.columns[channel];
-          else p.columns[channel] = value;
-          soon();
-        }),
-      );
-      const kind = choice('kind', Object.keys(CHANNELS).map(same), p.kind, (value) => {
-        p.kind = value;
-        p.columns = Object.fromEntries(Object.entries(p.columns).filter(([channel]) => CHANNELS[value].includes(channel)));
-        if (value === 'eight-channel') p.sensor_offset_m ??= [0.12, 0.2];
-        else delete p.sensor_offset_m;
-        layOut();
-        /** @type {HTMLElement | null} */ (parts.querySelector(`[data-plate="${i}"] select`))?.focus();
-        soon();
-      });
-      p.centre_m ??= [0, 0, 0];
-      p.size_m ??= [0.4, 0.6];
-      const more = [];
-      if (p.kind === 'six-component') {
-        p.moment_point_m ??= [0, 0, 0];
-        for (const [axis, k] of /** @type {const} */ ([['x', 0], ['y', 1], ['z', 2]])) more.push(amount(`moments about ${axis}, m`, p.moment_point_m[k], put(p.moment_point_m, String(k))));
-      }
-      if (p.sensor_offset_m) for (const k of [0, 1]) more.push(amount(`sensor offset ${'xy'[k]}, m`, p.sensor_offset_m[k], put(p.sensor_offset_m, String(k))));
-      const box = group(
-        `Plate ${i + 1}`,
-        kind,
-        choice('foot on it', ['lead', 'trail', 'both'].map(same), p.foot ?? 'both', put(p, 'foot')),
-        ...slots,
-        amount('centre x, m', p.centre_m[0], put(p.centre_m, '0')),
-        amount('centre y, m', p.centre_m[1], put(p.centre_m, '1')),
-        amount('its x points to, °', p.x_azimuth_deg ?? 0, put(p, 'x_azimuth_deg')),
-        choice('its z points', ['up', 'down'].map(same), p.z_axis ?? 'up', put(p, 'z_axis')),
-        amount('size along x, m', p.size_m[0], put(p.size_m, '0')),
-        amount('size along y, m', p.size_m[1], put(p.size_m, '1')),
-        ...more,
-      );
-      box.dataset.plate = String(i);
-      return box;
-    });
-    const rate = amount('rate, Hz', rig.time?.rate_hz ?? 1000, (value) => put(rig, 'time')({ rate_hz: value }));
-    rate.hidden = rig.time?.column !== undefined;
-    const unit = (/** @type {keyof typeof UNITS} */ which) => choice(`unit of ${which}`, UNITS[which].map(same), rig.units[which] ?? UNITS[which][0], put(rig.units, which));
-    parts.replaceChildren(
-      group(
-        'Bay and clock',
-        choice('time', [['', 'by rate'], ...columns], rig.time?.column ?? '', (value) => {
-          rate.hidden = value !== '';
-          put(rig, 'time')(value === '' ? { rate_hz: rate.querySelector('input')?.valueAsNumber || 1000 } : { column: value });
-        }),
-        rate,
-        amount('target lies at, °', rig.target_azimuth_deg ?? 0, put(rig, 'target_azimuth_deg')),
-        choice('forces are those', [['auto', 'find out'], ['on-player', 'on the player'], ['on-plate', 'on the plate']], rig.force_sense ?? 'auto', put(rig, 'force_sense')),
-        unit('force'), unit('moment'), unit('length'), unit('time'),
-      ),
-      ...plates,
-    );
+    const other = fromText(given());
+    const take = () => {
+      if (other) takeBay(draft.rig, other);
+      done('taking the bay', 'wiring-bay', { again: true, say: `Places and target are those of ${state.rig?.name}` });
+      document.getElementById('wiring-bay')?.focus();
+    };
+    parts.replaceChildren(...fieldsOf({ rig: draft.rig, table, done }, other && state.rig ? { name: state.rig.name, take } : null));
   };
-  layOut();
+  /** @type {import('./wiring_fields.js').Bay['done']} */
+  const done = (words, field, { again = false, focus: to = field, say = '' } = {}) => {
+    if (!draft.keep(words, field, !say)) return;
+    if (again) {
+      layOut();
+      focus(to);
+    }
+    freshen();
+    if (say) write(said, say);
+    soon();
+  };
+  const step = (/** @type {-1 | 1} */ by) => {
+    const from = document.activeElement;
+    const kept = from instanceof HTMLElement ? from.dataset.field : undefined;
+    const went = draft.go(by);
+    if (!went) return;
+    layOut();
+    freshen();
+    // The focus stays where it was, or goes to what has changed.
+    if (from !== back && from !== on) void ((kept && focus(kept)) || focus(went.field) || use.focus());
+    else if (/** @type {HTMLButtonElement} */ (from).disabled) (from === back ? on : back).focus();
+    write(said, `${by < 0 ? 'Undone' : 'Done again'}: ${went.words}`);
+    soon();
+  };
+  const nameOfColumn = (/** @type {string} */ column) => {
+    const i = index.get(column);
+    return i === undefined ? column : nameOf(table, i);
+  };
+  open = {
+    step,
+    nameOf: nameOfColumn,
+    put: (slot, { column, slot: from }) => {
+      const words = slotsOf(draft.rig).find((s) => s.slot === slot)?.words ?? slot;
+      carry(draft.rig, slot, column, from);
+      done(`${nameOfColumn(column)} to ${words}`, slot, { again: true, say: `${nameOfColumn(column)} goes to ${words}` });
+    },
+  };
 
-  const keep = make('input', { type: 'checkbox', id: 'wiring-keep' });
+  const keep = make('input', { type: 'checkbox', id: 'wiring-keep', onchange: () => {
+    if (keep.checked || !isRemembered(table.fingerprint)) return;
+    forget(table.fingerprint);
+    write(said, 'This browser has forgotten the wiring of these columns');
+  } });
   keep.checked = isRemembered(table.fingerprint);
   use.addEventListener('click', async () => {
-    const wiring = { name, text: text() };
+    const wiring = { name, text: draft.text };
     learn(table.fingerprint, wiring, keep.checked);
-    const others = state.recordings.filter((r) => r.status === 'waiting' && r !== recording);
-    Object.assign(recording, { wired: wiring, said: 'Wired by hand', status: 'reading', held: false });
+    begun.delete(recording);
+    // Several swings of one file are one table.
+    for (const one of state.recordings) if (one === recording || one.blob === recording.blob) Object.assign(one, { wired: wiring, said: 'Wired by hand', status: 'reading', held: false });
     // Those that wait are looked over again: the layout is known now.
-    for (const other of others) other.status = 'reading';
+    for (const other of state.recordings) if (other.status === 'waiting') other.status = 'reading';
     dialog.close();
     changed();
     await readAll();
   });
   const asked = proposal?.questions ?? [];
   const evidence = make('details', {}, make('summary', {}, 'Why it is proposed so'), make('dl', {}, ...(proposal?.choices ?? []).map((c) => make('div', {}, make('dt', {}, `${c.what}: ${sure(c.confidence)}`), make('dd', {}, `${c.value}. ${c.evidence.join('; ')}`)))));
-  const cell = (/** @type {(Node | string)[]} */ ...inside) => make('td', {}, ...inside);
-  const listed = table.list.map((c, i) =>
-    make('tr', {}, make('th', { scope: 'row' }, columns[i][1]), cell(c.span ? `${Number(c.span[0].toPrecision(4))} to ${Number(c.span[1].toPrecision(4))}` : 'no numbers'), cell(trace(table.columns[i]))),
-  );
+  layOut();
+  freshen();
   dialog.replaceChildren(
     make('div', { class: 'bar' }, make('h2', { id: 'wiring-title' }, `Wiring of ${recording.name}`), make('button', { type: 'button', class: 'quiet', id: 'wiring-close', onclick: () => dialog.close() }, 'Close')),
-    make('p', { class: 'hint' }, `${table.width} columns of ${table.rows} rows, ${table.written}. ${problem}`),
+    make('p', { class: 'hint' }, `${table.width} columns of ${table.rows} rows, ${table.written}.`),
+    ...(why.trim() === '' ? [] : [make('p', { class: 'why' }, why.trim())]),
+    ...(left ? [make('p', { class: 'why' }, 'It goes on where it was left.')] : []),
     ...(asked.length > 0 ? [make('ul', { class: 'asked', 'aria-label': 'What is asked' }, ...asked.map((q) => make('li', {}, q.text)))] : []),
     make(
       'div',
       { class: 'wiring-columns' },
-      make('div', {}, parts, evidence),
+      make(
+        'section',
+        { class: 'from', 'aria-labelledby': 'wiring-from' },
+        make('h3', { id: 'wiring-from' }, 'Columns'),
+        make('p', { class: 'hint' }, 'Carry a column to its channel, or press it and then the channel. The channels’ lists do the same.'),
+        make('div', { class: 'heard', tabindex: '0', role: 'region', 'aria-label': 'Columns of the table' }, make('ul', {}, ...listed)),
+      ),
+      make('div', { class: 'to' }, parts, evidence),
       make(
         'div',
-        {},
+        { class: 'comes-to' },
         make('h3', {}, 'What it comes to'),
-        wrong, numbers, picture, says, notes,
-        make('div', { class: 'buttons' }, use, make('button', { type: 'button', id: 'wiring-save', onclick: () => saveText(text(), 'application/json', name) }, 'Save as a rig file')),
-        make('label', { for: 'wiring-keep' }, keep, ' Remember this wiring in this browser'),
-        make('h3', {}, 'Columns'),
-        make('div', { class: 'heard', tabindex: '0', role: 'region', 'aria-label': 'Columns of the table' }, make('table', {}, make('thead', {}, make('tr', {}, ...['column', 'values', 'course'].map((t) => make('th', { scope: 'col' }, t)))), make('tbody', {}, ...listed))),
+        ...comesTo,
+        make('div', { class: 'buttons' }, save),
+        make('label', { class: 'keep', for: 'wiring-keep' }, keep, 'Remember this wiring in this browser'),
       ),
     ),
+    make('div', { class: 'wiring-foot' }, chip, use, make('div', { class: 'steps', role: 'group', 'aria-label': 'Steps of this wiring' }, back, on)),
+    said,
   );
+  write(said, '');
   dialog.showModal();
   soon();
 }
@@ -254,11 +289,14 @@ export async function openWiring(recording) {
 export const wireLine = (recording) =>
   make('div', { class: 'wire-line', hidden: true }, make('span', {}), ' ', make('button', { type: 'button', onclick: () => void openWiring(recording) }, 'Wire it…'));
 
+/** A table that the rig on the page reads, and that is looked at. @param {Recording} recording */
+const byRig = ({ id, view }) => id === state.selected && !!state.rig && !!view?.tray.facts.some((f) => f.name === 'format' && /^(Table|Workbook)/.test(f.text));
+
 /** @param {HTMLElement} line @param {Recording} recording */
 export function updateWire(line, recording) {
   const waiting = recording.status === 'waiting';
-  line.hidden = !waiting && !(recording.status === 'ready' && recording.wired);
-  write(/** @type {Element} */ (line.firstElementChild), recording.said);
+  line.hidden = !waiting && !(recording.status === 'ready' && (recording.wired || byRig(recording)));
+  write(/** @type {Element} */ (line.firstElementChild), waiting || recording.wired ? recording.said || 'Wired before' : '');
   const button = /** @type {Element} */ (line.lastElementChild);
   write(button, waiting ? 'Wire it…' : 'Wiring…');
   button.setAttribute('aria-label', `${waiting ? 'Wire it…' : 'Wiring…'} ${recording.name}`);
@@ -266,4 +304,12 @@ export function updateWire(line, recording) {
 
 export function mountWiring() {
   document.body.append(dialog);
+  dialog.addEventListener('keydown', (event) => {
+    const key = event.key.toLowerCase();
+    if (!(event.ctrlKey || event.metaKey) || event.altKey || (key !== 'z' && !(key === 'y' && event.ctrlKey && !event.shiftKey))) return;
+    // A name that is typed undoes its own letters.
+    if (event.target instanceof HTMLInputElement && event.target.type === 'text') return;
+    event.preventDefault();
+    open?.step(key === 'y' || event.shiftKey ? 1 : -1);
+  });
 }

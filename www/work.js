@@ -192,8 +192,10 @@ async function read(recording) {
         return;
       }
       recording.problem = sentence(error);
-      recording.status = wants ? 'waiting' : 'refused';
-      if (recording.status === 'waiting' && (await wireByItself(recording).catch(() => false))) recording.status = 'reading';
+      const wired = wants && (await wireByItself(recording).catch(() => false));
+      // It may have been cancelled while it was looked over.
+      if (recording.status !== 'reading') return;
+      if (!wired) recording.status = wants ? 'waiting' : 'refused';
     }
   } catch (error) {
     recording.problem = `${recording.name}: it cannot be opened (${sentence(error)}); try dropping it again`;
