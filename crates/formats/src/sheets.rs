@@ -115,23 +115,82 @@ pub fn read(name: &str, bytes: &[u8], room: &mut usize) -> Result<Workbook, Prob
     Ok(Workbook { sheets, left_out })
 }
 
-/// How many bytes the parts of a workbook come to.
+/// How many bytes the parts of a workbook come to. Each must be whole, and every place that a sheet
+/// names must lie on a sheet: the reader of workbooks reckons with them unchecked.
 fn unpacked(name: &str, parts: Archive) -> Result<usize, Problem> {
-    let mut bytes = 0;
+    let mut in_all = 0;
     for part in parts.entries {
-        bytes += part
-            .bytes
-            .map_err(|problem| Problem {
-                file: name.to_owned(),
-                what: format!(
-                    "the workbook cannot be read, {} in it: {}",
-                    part.path, problem.what
+        let bytes = part.bytes.map_err(|problem| Problem {
+            file: name.to_owned(),
+            what: format!(
+                "the workbook cannot be read, {} in it: {}",
+                part.path, problem.what
+            ),
+            ..problem
+        })?;
+        if let Some(place) = misplaced(&bytes) {
+            return Err(Problem::new(
+                name,
+                format!(
+                    "the workbook cannot be read: {} in it names the cells \"{}\"",
+                    part.path,
+                    text::shorten(&place)
                 ),
-                ..problem
-            })?
-            .len();
+                "cells between A1 and XFD1048576",
+                HINT,
+            ));
+        }
+        in_all += bytes.len();
     }
-    Ok(bytes)
+    Ok(in_all)
+}
+
+/// The first place in a sheet's XML that lies on no sheet.
+fn misplaced(xml: &[u8]) -> Option<String> {
+    let holds = |word: &[u8]| xml.windows(word.len()).any(|window| window == word);
+    if !holds(b"sheetData") && !holds(b"dimension") {
+        return None;
+    }
+    let equals = xml.iter().enumerate().filter(|(_, byte)| **byte == b'=');
+    equals
+        .filter_map(|(at, _)| {
+            let before = xml[..at].trim_ascii_end();
+            let named = |name: &[u8]| {
+                let above = before.strip_suffix(name).and_then(<[u8]>::last);
+                above.is_some_and(|byte| !byte.is_ascii_alphanumeric() && *byte != b':')
+            };
+            let value = xml[at + 1..].trim_ascii_start();
+            let quote = value.first().filter(|byte| b"\"'".contains(byte))?;
+            let end = value[1..].iter().position(|byte| byte == quote);
+            let value = &value[1..][..end.unwrap_or(value.len() - 1)];
+            (named(b"r") || named(b"ref")).then_some(value)
+        })
+        .find(|value| !fits(value))
+        .map(|value| String::from_utf8_lossy(value).into_owned())
+}
+
+/// Whether a place such as `B7`, `7` or `A1:C9` has no more letters and digits than a sheet's, and its
+/// end is not before its start.
+fn fits(place: &[u8]) -> bool {
+    let mut last = (0, 0);
+    place.split(|byte| *byte == b':').all(|corner| {
+        let letters = corner.iter().take_while(|b| b.is_ascii_alphabetic());
+        let letters = letters.fold((0, 0_u32), |(n, column), letter| {
+            let value = u32::from(letter.to_ascii_uppercase() - b'A') + 1;
+            (n + 1, column.wrapping_mul(26).wrapping_add(value))
+        });
+        let digits = corner.iter().skip(letters.0);
+        let digits =
+            digits
+                .take_while(|b| b.is_ascii_digit())
+                .fold((0, 0_u32), |(n, row), digit| {
+                    let value = u32::from(digit - b'0');
+                    (n + 1, row.wrapping_mul(10).wrapping_add(value))
+                });
+        let onward = letters.1 >= last.0 && digits.1 >= last.1;
+        last = (letters.1, digits.1);
+        letters.0 <= 3 && digits.0 <= 7 && onward
+    })
 }
 
 /// A sheet being written as text.
@@ -238,5 +297,32 @@ fn quoted(text: &str) -> String {
         format!("\"{}\"", plain.replace('"', "\"\""))
     } else {
         plain
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_beyond_a_sheet_are_found_however_they_are_written() {
+        let sheet = |inner: &str| format!("<worksheet><sheetData>{inner}</sheetData></worksheet>");
+        for good in [
+            "<row r=\"1048576\"><c r=\"XFD1048576\"/></row>",
+            "<dimension ref='A1:C9'/><c  r = \"b7\" s=\"99999999\"/>",
+            "<x r:id=\"rId1234567890\"/>",
+        ] {
+            assert_eq!(misplaced(sheet(good).as_bytes()), None, "{good}");
+        }
+        for (bad, place) in [
+            ("<c r=\"ABCD1\"/>", "ABCD1"),
+            ("<c\nr = 'A12345678'/>", "A12345678"),
+            ("<dimension ref=\"B2:A3\"/>", "B2:A3"),
+            ("<row r=\"99999999", "99999999</sheetData></worksheet>"),
+        ] {
+            assert_eq!(misplaced(sheet(bad).as_bytes()).as_deref(), Some(place));
+        }
+        // A part that is no sheet may call what it likes by these letters.
+        assert_eq!(misplaced(b"<a r=\"somewhere\"/>"), None);
     }
 }
