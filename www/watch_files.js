@@ -10,7 +10,7 @@ import { state } from './state.js';
 /** Folders below the chosen one that are looked into: how deep, and how many. */
 export const DEPTH = 3;
 export const MOST_FOLDERS = 200;
-const NAMES = /\.(c3d|csv|tsv|txt|dat|asc|mot|sto|json)$/i;
+const NAMES = /\.(c3d|csv|tsv|txt|dat|asc|mot|sto|json|zip|xlsx|xlsm)$/i;
 const UNFINISHED = /^[.~]|\.(tmp|part|partial|crswap|crdownload)$/i;
 
 /** @param {string} name */
