@@ -6,5 +6,6 @@
 pub mod counting;
 pub mod link;
 pub mod mutate;
+pub mod packs;
 pub mod run;
 pub mod target;

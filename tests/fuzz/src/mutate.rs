@@ -51,6 +51,27 @@ const TOKENS: [&str; 30] = [
     "null",
     "\\u0000",
 ];
+/// What goes wrong in the parts of a workbook.
+const XML: [&str; 18] = [
+    "<c r=\"XFD1048576\"><v>1</v></c>",
+    "<c r=\"A0\"><v>1</v></c>",
+    "<c r=\"ZZZZZZZ99999999999\"><v>1</v></c>",
+    "<c t=\"s\"><v>4294967296</v></c>",
+    "<c t=\"s\"><v>-1</v></c>",
+    "<c s=\"65536\"><v>1</v></c>",
+    "<c><f t=\"shared\" ref=\"A1:XFD1048576\" si=\"4000000000\">A1</f></c>",
+    "<c t=\"d\"><v>0000-00-00T99:99:99</v></c>",
+    "<row r=\"4294967295\">",
+    "</row>",
+    "<dimension ref=\"A1:XFD1048576\"/>",
+    "<mergeCell ref=\"B2:A1\"/>",
+    "&#x0;",
+    "&#x110000;",
+    "]]>",
+    "<!--",
+    "<?xml version=\"1.0\" encoding=\"Shift_JIS\"?>",
+    "\n==== xl/worksheets/sheet1.xml\n",
+];
 /// Inputs stay small so that many are tried.
 const LARGEST: usize = 1 << 20;
 
@@ -89,6 +110,10 @@ fn once(target: Target, bytes: &mut Vec<u8>, other: &[u8], random: &mut Pcg64Mcg
         6 if target == Target::C3d => {
             let value = FLOATS[random.random_range(0..FLOATS.len())];
             write(bytes, at, &either_end(&value.to_be_bytes(), random));
+        }
+        6 if target == Target::Sheets => {
+            let token = XML[random.random_range(0..XML.len())];
+            bytes.splice(at..at, token.bytes());
         }
         6 | 7 if target != Target::C3d => {
             let token = TOKENS[random.random_range(0..TOKENS.len())];

@@ -15,7 +15,7 @@ use crate::target::Target;
 
 /// No input may take longer.
 const LONGEST: Duration = Duration::from_secs(2);
-/// No input may need more memory than this many times its size, plus [`SLACK`].
+/// No input may need more memory than this many times its size ([`Target::size`]), plus [`SLACK`].
 const TIMES_SIZE: usize = 4;
 const SLACK: usize = 16 << 20;
 
@@ -109,7 +109,7 @@ fn attempt(target: Target, bytes: &[u8]) -> Result<(), String> {
     if start.elapsed() > LONGEST && (0..3).all(|_| again() > LONGEST) {
         return Err(format!("took more than {} s", LONGEST.as_secs()));
     }
-    let most = bytes.len() * TIMES_SIZE + SLACK;
+    let most = target.size(bytes) * TIMES_SIZE + SLACK;
     if peak > most {
         return Err("needed more memory than 4 × its size + 16 MB".to_owned());
     }

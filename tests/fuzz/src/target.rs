@@ -3,6 +3,8 @@
 use footing_formats::rig::{self, Rig};
 use footing_formats::{Loaded, Problem, c3d, storage, table, wiring};
 
+use crate::packs;
+
 /// One reader.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Target {
@@ -16,6 +18,10 @@ pub enum Target {
     Wiring,
     /// OpenSim storage files.
     Storage,
+    /// Zip archives.
+    Archive,
+    /// Workbooks.
+    Sheets,
     /// Links.
     Link,
 }
@@ -25,12 +31,14 @@ const RIG: &[u8] = include_bytes!("../corpus/rig/two-plates.rig.json");
 
 impl Target {
     /// All of them.
-    pub const ALL: [Self; 6] = [
+    pub const ALL: [Self; 8] = [
         Self::C3d,
         Self::Table,
         Self::Rig,
         Self::Wiring,
         Self::Storage,
+        Self::Archive,
+        Self::Sheets,
         Self::Link,
     ];
 
@@ -42,6 +50,8 @@ impl Target {
             Self::Rig => "rig",
             Self::Wiring => "wiring",
             Self::Storage => "storage",
+            Self::Archive => "archive",
+            Self::Sheets => "sheets",
             Self::Link => "link",
         }
     }
@@ -69,7 +79,18 @@ impl Target {
             }
             Self::Wiring => propose(bytes),
             Self::Storage => check(storage::read("input.mot", bytes)),
+            Self::Archive => packs::archive(bytes),
+            Self::Sheets => packs::workbook(bytes),
             Self::Link => crate::link::read(bytes),
+        }
+    }
+
+    /// What an input counts for when memory is held against its size: with what it unpacks to, where
+    /// it is packed.
+    pub fn size(self, bytes: &[u8]) -> usize {
+        match self {
+            Self::Archive | Self::Sheets => bytes.len() + packs::unpacked(bytes),
+            _ => bytes.len(),
         }
     }
 }
@@ -130,7 +151,7 @@ fn check(read: Result<Loaded, Problem>) {
 }
 
 /// A refusal is one line of bearable length.
-fn check_sentence(problem: &Problem) {
+pub(crate) fn check_sentence(problem: &Problem) {
     let text = problem.to_string();
     assert!(!text.contains('\n'), "a refusal of several lines: {text:?}");
     assert!(text.len() < 2_000, "a refusal of {} bytes", text.len());
