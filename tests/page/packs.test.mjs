@@ -116,6 +116,8 @@ test('an archive becomes its recordings, its rig first; the module for it comes 
   await kit.drop(page, [await kit.sample('harbour-range-before-3.c3d')]);
   await kit.ready(page, 1);
   assert.deepEqual(fetched().filter((path) => path !== '/packed.js'), [], 'nothing of it before a packed file');
+  // What a hand does between two drops parts their steps.
+  await page.locator('.recording .name').click();
 
   const pack = zip('monday.zip', [
     await called('harbour-range-before-2.c3d', 'bay 1/swing 10.c3d'),
@@ -202,6 +204,29 @@ test('what cannot be unpacked is one sentence each, and the rest is read', async
   ];
   assert.equal(sentences.length, expected.length, sentences.join('\n'));
   for (const [i, pattern] of expected.entries()) assert.match(sentences[i], pattern);
+  assert.deepEqual(complaints, []);
+  await close();
+});
+
+test('an archive that comes into a watched folder is opened as a dropped one is', async () => {
+  const { page, complaints, close } = await kit.open(browser, host.url);
+  // The picker cannot be clicked by a test: a folder of the browser's private file system stands in.
+  await page.addInitScript(() =>
+    Object.defineProperty(window, 'showDirectoryPicker', { value: async () => (await navigator.storage.getDirectory()).getDirectoryHandle('packs', { create: true }) }),
+  );
+  await page.reload();
+  await page.waitForSelector('html[data-ready]');
+  await page.getByRole('button', { name: 'Watch a folder…' }).click();
+  await page.waitForFunction(() => document.querySelector('#watch-says')?.textContent?.includes('Watching packs'));
+  const pack = zip('new.zip', [await kit.sample('harbour-range-before-1.c3d')]);
+  await page.evaluate(async (base64) => {
+    const folder = await (await navigator.storage.getDirectory()).getDirectoryHandle('packs');
+    const writer = await (await folder.getFileHandle('new.zip', { create: true })).createWritable();
+    await writer.write(Uint8Array.from(atob(base64), (c) => c.charCodeAt(0)));
+    await writer.close();
+  }, pack.bytes.toString('base64'));
+  await kit.ready(page, 1);
+  assert.deepEqual(await names(page), ['new.zip/harbour-range-before-1.c3d']);
   assert.deepEqual(complaints, []);
   await close();
 });
