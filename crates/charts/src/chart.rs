@@ -3,12 +3,12 @@
 use footing_app::view::chart::{ChartView, Foot, Line, Set};
 use footing_app::view::number;
 use plotters::style::text_anchor::{HPos, VPos};
-use plotters_backend::{DrawingBackend, DrawingErrorKind};
+use plotters_backend::{BackendColor, DrawingBackend, DrawingErrorKind};
 
-use crate::glyph::{color, marker};
+use crate::glyph::{color, marker, of_set};
 use crate::ink::{Drawn, Pen, Place};
 use crate::palette::{Palette, see_through, solid};
-use crate::scale::{Scale, runs, ticks};
+use crate::scale::{Scale, runs, ticks, two_ticks};
 use crate::{Sheet, area};
 
 /// The part of the time axis to draw, and whether the axis is written under this chart.
@@ -73,9 +73,16 @@ pub fn draw_chart_between<DB: DrawingBackend>(
 ) -> Result<Frame, DrawingErrorKind<DB::ErrorType>> {
     let mut pen = Pen::new(backend, sheet);
     let narrow = sheet.width_px < NARROW_PX;
+    let overlaid = view.lines.iter().any(|line| line.set.is_some());
+    // All charts over one time axis need the same room at the end of their lines.
+    let room = match (narrow, overlaid) {
+        (true, true) => 68.0,
+        (true, false) => 54.0,
+        (false, _) => 92.0,
+    };
     let frame = Frame {
         left_px: if narrow { 40.0 } else { 52.0 },
-        right_px: sheet.width_px - if narrow { 54.0 } else { 84.0 },
+        right_px: sheet.width_px - room,
         top_px: 8.0,
         bottom_px: sheet.height_px - if span.axis { 24.0 } else { 8.0 },
         low,
@@ -126,13 +133,16 @@ pub fn draw_chart_between<DB: DrawingBackend>(
     for line in &view.lines {
         plot.band(&mut pen, x_s, line, span)?;
     }
-    let overlaid = view.lines.iter().any(|line| line.set.is_some());
     plot.zero(&mut pen)?;
     plot.rules(&mut pen, view)?;
     for (line, runs) in view.lines.iter().zip(&curves) {
         for run in runs {
             plot.stroke(&mut pen, line, overlaid, run)?;
         }
+    }
+    if [Set::A, Set::B].map(|set| view.lines.iter().any(|line| line.set == Some(set))) == [true; 2]
+    {
+        plot.set_marks(&mut pen, view, &curves)?;
     }
     plot.directions(&mut pen, view)?;
     plot.end_labels(&mut pen, view, &curves)?;
@@ -200,20 +210,7 @@ impl Plot<'_> {
     fn excuse<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>, reason: &str) -> Drawn<DB> {
         let middle = 0.5 * (self.frame.top_px + self.frame.bottom_px);
         let wide = self.frame.right_px - self.frame.left_px;
-        let mut lines: Vec<String> = vec![String::new()];
-        for word in reason.split(' ') {
-            let last = lines.last_mut().expect("there is always one line");
-            let longer = if last.is_empty() {
-                word.to_owned()
-            } else {
-                format!("{last} {word}")
-            };
-            if !last.is_empty() && pen.text_width(&longer, self.font_px)? > wide {
-                lines.push(word.to_owned());
-            } else {
-                *last = longer;
-            }
-        }
+        let lines = wrapped(pen, reason, self.font_px, wide)?;
         let step = 1.4 * self.font_px;
         let first = middle - 0.5 * step * (lines.len() - 1) as f64;
         for (i, line) in lines.iter().enumerate() {
@@ -231,7 +228,7 @@ impl Plot<'_> {
 
     fn value_axis<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>) -> Drawn<DB> {
         let tall = self.frame.bottom_px - self.frame.top_px;
-        let (values, decimals) = ticks(self.frame.low, self.frame.high, (tall / 34.0) as usize);
+        let (values, decimals) = two_ticks(self.frame.low, self.frame.high, (tall / 34.0) as usize);
         for value in values {
             let y = self.value.px(value);
             pen.hairline(
@@ -300,13 +297,6 @@ impl Plot<'_> {
                 )?;
                 x += 5.0;
             }
-            pen.text(
-                &rule.label,
-                (self.frame.left_px + 6.0, y - 3.0),
-                self.font_px - 1.0,
-                solid(self.palette.soft),
-                (HPos::Left, VPos::Bottom),
-            )?;
         }
         Ok(())
     }
@@ -356,7 +346,11 @@ impl Plot<'_> {
         let color = color(self.palette, line.foot, line.set);
         // One recording over the means of sets: finer than they are.
         let single = overlaid && line.set.is_none();
-        let width_px = if single { 1.0 } else { 1.75 };
+        let width_px = match (single, line.set) {
+            (true, _) => 1.0,
+            (false, Some(Set::B)) => 2.25,
+            (false, _) => 1.75,
+        };
         match line.foot {
             Some(Foot::Trail) => pen.dashes(run, (6.0, 4.0), color, width_px),
             None if single => pen.dashes(run, (2.0, 2.0), color, 1.25),
@@ -364,72 +358,119 @@ impl Plot<'_> {
         }
     }
 
-    fn directions<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>, view: &ChartView) -> Drawn<DB> {
-        let x = self.frame.left_px + 6.0;
-        let soft = solid(self.palette.soft);
-        let size = self.font_px - 1.0;
-        if !view.up.is_empty() {
-            pen.text(
-                &format!("↑ {}", view.up),
-                (x, self.frame.top_px),
-                size,
-                soft,
-                (HPos::Left, VPos::Top),
-            )?;
-        }
-        if !view.down.is_empty() && self.frame.low < 0.0 {
-            pen.text(
-                &format!("↓ {}", view.down),
-                (x, self.frame.bottom_px),
-                size,
-                soft,
-                (HPos::Left, VPos::Bottom),
-            )?;
+    /// Rings along the lines of A and squares along those of B, at other places each.
+    fn set_marks<DB: DrawingBackend>(
+        &self,
+        pen: &mut Pen<'_, DB>,
+        view: &ChartView,
+        curves: &[Vec<Vec<Place>>],
+    ) -> Drawn<DB> {
+        const APART_PX: f64 = 84.0;
+        let ground = solid(self.palette.paper);
+        for (i, (line, runs)) in view.lines.iter().zip(curves).enumerate() {
+            let Some(set) = line.set else { continue };
+            let mut next = self.frame.left_px + APART_PX * (0.35 + 0.23 * (i % 4) as f64);
+            for (x, y) in runs.iter().flatten().copied() {
+                if x >= next {
+                    let color = color(self.palette, line.foot, line.set);
+                    of_set(pen, set, (x, y), color, ground)?;
+                    next = x + APART_PX;
+                }
+            }
         }
         Ok(())
     }
 
-    /// Marker and name of each curve at its end, moved apart where they would lie on each other.
+    /// What up and down mean, on ground of their own so that no line runs through the words.
+    fn directions<DB: DrawingBackend>(&self, pen: &mut Pen<'_, DB>, view: &ChartView) -> Drawn<DB> {
+        let x = self.frame.left_px + 6.0;
+        let size = self.font_px - 1.0;
+        let (top, bottom) = (self.frame.top_px, self.frame.bottom_px);
+        let below = self.frame.low < 0.0;
+        for (arrow, word, upper, shown) in [
+            ("↑", &view.up, top, true),
+            ("↓", &view.down, bottom - size - 2.0, below),
+        ] {
+            if word.is_empty() || !shown {
+                continue;
+            }
+            let text = format!("{arrow} {word}");
+            let wide = pen.text_width(&text, size)?;
+            let ground = solid(self.palette.paper);
+            pen.fill(
+                (x - 3.0, upper),
+                (x + wide + 3.0, upper + size + 2.0),
+                ground,
+            )?;
+            let anchor = (HPos::Left, VPos::Top);
+            pen.text(&text, (x, upper), size, solid(self.palette.soft), anchor)?;
+        }
+        Ok(())
+    }
+
+    /// Marker and name of each curve and rule at its end, moved apart where they would lie on each
+    /// other.
     fn end_labels<DB: DrawingBackend>(
         &self,
         pen: &mut Pen<'_, DB>,
         view: &ChartView,
         curves: &[Vec<Vec<Place>>],
     ) -> Drawn<DB> {
-        let mut ends: Vec<(&Line, Place, f64)> = view
-            .lines
-            .iter()
-            .zip(curves)
-            .filter_map(|(line, runs)| runs.last()?.last().map(|p| (line, *p, p.1)))
-            .collect();
-        ends.sort_by(|a, b| a.1.1.total_cmp(&b.1.1));
-        let apart = self.font_px + 2.0;
-        let floor = self.frame.bottom_px - 0.5 * apart;
-        for i in 0..ends.len() {
-            let above = if i == 0 {
-                self.frame.top_px - 0.5 * apart
-            } else {
-                ends[i - 1].2
-            };
-            ends[i].2 = ends[i].2.max(above + apart);
-        }
-        let mut below = floor + apart;
-        for end in ends.iter_mut().rev() {
-            end.2 = end.2.min(below - apart);
-            below = end.2;
-        }
+        let x = self.frame.right_px + 8.0;
+        let size = self.font_px;
+        let room = pen.sheet().width_px - x;
         let ground = solid(self.palette.paper);
-        for (line, end, label_y) in ends {
+        let mut ends: Vec<(f64, Vec<String>, BackendColor)> = Vec::new();
+        for (line, runs) in view.lines.iter().zip(curves) {
+            let Some(end) = runs.last().and_then(|run| run.last()) else {
+                continue;
+            };
             let color = color(self.palette, line.foot, line.set);
-            marker(pen, line.foot, end, 3.5, color, ground)?;
-            pen.text(
-                &line.label,
-                (self.frame.right_px + 8.0, label_y),
-                self.font_px,
-                color,
-                (HPos::Left, VPos::Center),
-            )?;
+            marker(pen, line.foot, *end, 3.5, color, ground)?;
+            ends.push((end.1, wrapped(pen, &line.label, size, room)?, color));
+        }
+        for rule in &view.rules {
+            let words = wrapped(pen, &rule.label, size, room)?;
+            ends.push((self.value.px(rule.y), words, solid(self.palette.soft)));
+        }
+        ends.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let lines: usize = ends.iter().map(|end| end.1.len()).sum();
+        // Closer together where there are more of them than fit.
+        let tall = self.frame.bottom_px + 6.0;
+        let step = (size + 2.0).min(tall / lines.max(1) as f64);
+        let mut floor = tall - lines as f64 * step;
+        let mut above = 1.0;
+        for (y, words, color) in ends {
+            let own = step * words.len() as f64;
+            floor += own;
+            let first = (y - 0.5 * own).clamp(above, (floor - own).max(above));
+            for (i, word) in words.iter().enumerate() {
+                let place = (x, first + step * (i as f64 + 0.5));
+                pen.text(word, place, size, color, (HPos::Left, VPos::Center))?;
+            }
+            above = first + own;
         }
         Ok(())
     }
+}
+
+/// A text in lines no wider than the room, broken at its spaces.
+fn wrapped<DB: DrawingBackend>(
+    pen: &Pen<'_, DB>,
+    text: &str,
+    size_px: f64,
+    room_px: f64,
+) -> Result<Vec<String>, DrawingErrorKind<DB::ErrorType>> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        if let Some(last) = lines.last_mut() {
+            let longer = format!("{last} {word}");
+            if pen.text_width(&longer, size_px)? <= room_px {
+                *last = longer;
+                continue;
+            }
+        }
+        lines.push(word.to_owned());
+    }
+    Ok(lines)
 }

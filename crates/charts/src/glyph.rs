@@ -17,6 +17,24 @@ pub fn color(palette: &Palette, foot: Option<Foot>, set: Option<Set>) -> Backend
     })
 }
 
+/// Rings for set A, filled squares for set B, as in the table of findings: what tells the sets' lines
+/// apart beside their greys.
+pub fn of_set<DB: DrawingBackend>(
+    pen: &mut Pen<'_, DB>,
+    set: Set,
+    (x, y): Place,
+    color: BackendColor,
+    ground: BackendColor,
+) -> Drawn<DB> {
+    match set {
+        Set::A => {
+            pen.disc((x, y), 3.75, color)?;
+            pen.disc((x, y), 2.25, ground)
+        }
+        Set::B => pen.fill((x - 3.0, y - 3.0), (x + 3.0, y + 3.0), color),
+    }
+}
+
 /// Filled circle for the lead foot, open diamond for the trail foot, a short bar for anything else.
 pub fn marker<DB: DrawingBackend>(
     pen: &mut Pen<'_, DB>,

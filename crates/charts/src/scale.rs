@@ -39,6 +39,15 @@ pub fn ticks(from: f64, to: f64, wanted: usize) -> (Vec<f64>, usize) {
     (values, decimals)
 }
 
+/// As [`ticks`], but never fewer than two: one label alone is no scale.
+pub fn two_ticks(from: f64, to: f64, wanted: usize) -> (Vec<f64>, usize) {
+    // A step of at most a third of the span falls into it at least twice.
+    (wanted.max(1)..=wanted.max(1) + 6)
+        .map(|more| ticks(from, to, more))
+        .find(|(values, _)| values.len() > 1)
+        .unwrap_or_else(|| ticks(from, to, wanted))
+}
+
 /// The part of a curve inside `from..=to` in as many points as can be told apart: where several
 /// samples fall on one pixel, the first, the lowest, the highest and the last of them, so that no
 /// peak is lost. Runs end at gaps; the ends are cut exactly.
@@ -119,6 +128,25 @@ mod tests {
         let (values, decimals) = ticks(0.0, 0.5, 5);
         assert_eq!((values.len(), decimals), (6, 1));
         assert!(ticks(1.0, 1.0, 5).0.is_empty());
+    }
+
+    #[test]
+    fn an_axis_has_two_labels_at_least_however_low_the_chart() {
+        // A plain division of −104 … 96 in two gives a step of 100 with −100 and 0 alone; of −40 … 150
+        // in one, 0 alone.
+        assert_eq!(ticks(-40.0, 150.0, 1).0, [0.0]);
+        for from in -60..=0 {
+            for to in 1..=60 {
+                for wanted in 0..=4 {
+                    for unit in [0.037, 1.0, 410.0] {
+                        let (low, high) = (unit * f64::from(from), unit * f64::from(to));
+                        let (values, _) = two_ticks(low, high, wanted);
+                        assert!(values.len() >= 2, "{low} to {high}, {wanted}: {values:?}");
+                        assert!(values.len() <= wanted.max(1) + 4, "{values:?}");
+                    }
+                }
+            }
+        }
     }
 
     #[test]

@@ -1,6 +1,8 @@
 //! What lands on a backend: colours, places, gaps. The backend here writes down every call.
 
-use footing_app::view::chart::{ChartView, Foot, Line, Path, PlanView, Readings, Set};
+use footing_app::view::chart::{
+    ChartView, Foot, Line, Outline, Path, PlanView, Readings, Rule, Set,
+};
 use footing_charts::{Palette, Rgb, Sheet, Span, draw_chart, draw_plan};
 use plotters_backend::{
     BackendColor, BackendCoord, BackendStyle, BackendTextStyle, DrawingBackend, DrawingErrorKind,
@@ -298,6 +300,182 @@ fn a_mean_has_its_band_and_one_recording_over_it_is_finer() {
     assert!(
         notes.paths(Palette::LIGHT.ink).len() > 100,
         "the single recording is dotted"
+    );
+}
+
+#[test]
+fn a_low_or_narrow_chart_has_two_labels_on_its_axis_and_no_name_beyond_its_edge() {
+    let x = seconds(1001);
+    for (width_px, height_px, axis) in [
+        (320.0, 80.0, true),
+        (358.0, 112.0, false),
+        (800.0, 66.0, true),
+    ] {
+        for (low, high) in [(-104.0, 96.0), (-39.0, 149.0), (0.0, 1180.0), (-0.4, 7.9)] {
+            let mut lines = Vec::new();
+            for (label, foot, set) in [
+                ("lead A", Foot::Lead, Some(Set::A)),
+                ("trail A", Foot::Trail, Some(Set::A)),
+                ("lead B", Foot::Lead, Some(Set::B)),
+                ("trail B", Foot::Trail, Some(Set::B)),
+                ("lead this recording", Foot::Lead, None),
+                ("trail this recording", Foot::Trail, None),
+            ] {
+                let y = x.iter().map(|t| Some(low + (high - low) * t));
+                let mut made = line(label, Some(foot), y);
+                made.set = set;
+                lines.push(made);
+            }
+            let mut view = chart(lines, false);
+            view.rules.push(Rule {
+                y: high,
+                label: "body weight".into(),
+            });
+            let sheet = Sheet {
+                width_px,
+                height_px,
+                ..SHEET
+            };
+            let span = Span { axis, ..SPAN };
+            let mut notes = Notes::default();
+            let frame = draw_chart(&mut notes, &view, &x, span, &Palette::LIGHT, sheet).unwrap();
+            let number = |text: &str| text.replace('\u{2212}', "-").parse::<f64>().is_ok();
+            let texts = notes.0.iter().filter_map(|call| match call {
+                Call::Text(text, at) => Some((text.as_str(), *at)),
+                _ => None,
+            });
+            let labels = texts
+                .clone()
+                .filter(|(text, at)| number(text) && at.0 < frame.left_px);
+            assert!(
+                labels.count() >= 2,
+                "{height_px} px, {low} to {high}: {:?}",
+                notes.texts()
+            );
+            for (text, at) in texts.filter(|(_, at)| at.0 > frame.right_px) {
+                assert!(
+                    (0.0..=height_px).contains(&at.1),
+                    "{text} at {at:?} of {height_px}"
+                );
+            }
+            let written = notes.texts().join(" ");
+            for name in ["body weight", "lead A", "trail B", "recording"] {
+                assert!(written.contains(name), "{name}: {written}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_lines_of_two_sets_carry_rings_and_squares() {
+    let x = seconds(1001);
+    let mut lines = Vec::new();
+    for (label, set, y) in [("A", Set::A, 1.0), ("B", Set::B, 2.0)] {
+        let mut made = line(label, None, vec![Some(y); 1001]);
+        made.set = Some(set);
+        lines.push(made);
+    }
+    let rings = |view: &ChartView| {
+        let mut notes = Notes::default();
+        draw_chart(&mut notes, view, &x, SPAN, &Palette::LIGHT, SHEET).unwrap();
+        let disc = |call: &&Call| matches!(call, Call::Disc(c, _) if *c == Palette::LIGHT.set_a);
+        notes.0.iter().filter(disc).count()
+    };
+    assert!(rings(&chart(lines.clone(), false)) >= 5);
+    assert_eq!(
+        rings(&chart(lines[..1].to_vec(), false)),
+        0,
+        "one set alone needs none"
+    );
+}
+
+#[test]
+fn on_a_high_sheet_the_plates_are_whole_and_each_way_is_enlarged_with_its_bar() {
+    let foot = |foot: Foot, t: f64| Path {
+        label: foot.name().into(),
+        foot: Some(foot),
+        set: None,
+        // A way of 29 mm, as that of a foot in a swing.
+        t_m: (0..11).map(|i| Some(t + 0.0029 * f64::from(i))).collect(),
+        a_m: vec![Some(0.0); 11],
+    };
+    let plate = |t: f64| Outline {
+        label: "plate".into(),
+        corners_m: [
+            (t - 0.2, 0.3),
+            (t + 0.2, 0.3),
+            (t + 0.2, -0.3),
+            (t - 0.2, -0.3),
+        ],
+    };
+    let view = PlanView {
+        target_on_left: true,
+        plates: vec![plate(0.21), plate(-0.21)],
+        paths: vec![foot(Foot::Lead, 0.2), foot(Foot::Trail, -0.2)],
+        sentence: String::new(),
+    };
+    let sheet = Sheet {
+        width_px: 360.0,
+        height_px: 500.0,
+        ..SHEET
+    };
+    let mut notes = Notes::default();
+    draw_plan(
+        &mut notes,
+        &view,
+        &seconds(11),
+        SPAN,
+        Some(5),
+        &Palette::LIGHT,
+        sheet,
+    )
+    .unwrap();
+    let outlines: Vec<_> = notes
+        .paths(Palette::LIGHT.soft)
+        .into_iter()
+        .filter(|p| p.len() == 5)
+        .collect();
+    assert_eq!(outlines.len(), 2);
+    for (x, y) in outlines.into_iter().flatten() {
+        assert!(
+            (0.0..=360.0).contains(x) && (0.0..=320.0).contains(y),
+            "({x}, {y})"
+        );
+    }
+    let lead = notes.paths(Palette::LIGHT.lead);
+    let wide = |way: &[(f64, f64)]| {
+        let xs = way.iter().map(|p| p.0);
+        xs.clone().fold(f64::MIN, f64::max) - xs.fold(f64::MAX, f64::min)
+    };
+    assert_eq!(lead.len(), 2, "once where it is, once enlarged");
+    assert!(
+        wide(lead[1]) > 100.0 && wide(lead[1]) > 4.0 * wide(lead[0]),
+        "{lead:?}"
+    );
+    // Seen from above with the toes up, the lead foot of a right-handed player is on the left.
+    assert!(
+        lead[1].iter().all(|p| p.0 < 180.0 && p.1 > 320.0),
+        "{lead:?}"
+    );
+    let texts = notes.texts();
+    for word in ["lead foot, enlarged", "trail foot, enlarged", "100 mm"] {
+        assert!(texts.contains(&word), "{word}: {texts:?}");
+    }
+    assert_eq!(
+        texts
+            .iter()
+            .filter(|t| ["10 mm", "20 mm"].contains(*t))
+            .count(),
+        2,
+        "{texts:?}"
+    );
+    assert_eq!(
+        notes
+            .0
+            .iter()
+            .filter(|c| matches!(c, Call::Disc(..)))
+            .count(),
+        2
     );
 }
 
