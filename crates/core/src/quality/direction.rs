@@ -44,7 +44,7 @@ pub(super) fn check(evidence: &Evidence<'_>) -> Option<Note> {
             "hand-mirrored",
             Level::Stop,
             "The swing begins with torque toward the target, the reverse of a backswing: the player looks like one of the other hand.",
-            "Check right- or left-handed in the settings, then the sign of the plates' Mz, Fx and Fy.",
+            "Check whether the player is right- or left-handed, then the sign of the plates' Mz, Fx and Fy.",
         )),
         (_, Some(true)) => Some(note(
             "load-shift",

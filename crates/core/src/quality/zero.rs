@@ -138,7 +138,7 @@ pub(super) fn quiet_residue(evidence: &Evidence<'_>) -> Option<Note> {
             "quiet-residue",
             level,
             format!(
-                "{text} are left where there should be none; they can be taken off in the settings."
+                "{text} are left where there should be none; removing the mean of quiet stance takes them off."
             ),
         )
     } else {
@@ -148,7 +148,7 @@ pub(super) fn quiet_residue(evidence: &Evidence<'_>) -> Option<Note> {
             format_args!(
                 "{text} are left where there should be none: the plates were not zeroed, or the player leans on something."
             ),
-            "Zero the empty plates and record again, or take the residue off in the settings.",
+            "Zero the empty plates and record again, or remove the mean of quiet stance.",
         )
     })
 }
