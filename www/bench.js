@@ -40,7 +40,7 @@ function create(chart) {
   return make(
     'figure',
     { class: `chart chart-${chart.id}` },
-    make('figcaption', {}, make('span', { id: `title-${chart.id}`, class: 'title' }), make('span', { class: 'values', 'aria-hidden': 'true' })),
+    make('figcaption', {}, make('span', { id: `title-${chart.id}`, class: 'title' }), make('span', { class: 'ways' }), make('span', { class: 'values', 'aria-hidden': 'true' })),
     canvas,
     make('p', { id: `say-${chart.id}`, class: 'sentence-small' }),
     details,
@@ -51,6 +51,8 @@ function create(chart) {
 function updateText(figure, chart) {
   const about = chart.id === 'torque' ? `, ${shown()?.bench.about ?? ''}` : '';
   write(/** @type {Element} */ (figure.querySelector('.title')), `${chart.title}, ${chart.unit}${about}`);
+  const ways = [chart.up && `\u2191 ${chart.up}`, chart.down && `\u2193 ${chart.down}`].filter((w) => w !== '').map((w) => w.replaceAll(' ', '\u00a0'));
+  write(/** @type {Element} */ (figure.querySelector('.ways')), chart.absent === null ? ways.join('  ') : '');
   write(/** @type {Element} */ (figure.querySelector('.sentence-small')), chart.sentence);
   const details = /** @type {HTMLDetailsElement} */ (figure.querySelector('details'));
   details.hidden = chart.readings.rows.length === 0;
@@ -80,7 +82,8 @@ function draw(figure, chart, now, last) {
   const { width, height, fine, by } = sheet(canvas);
   const [from, to] = state.window ?? [0, 1];
   if (width < 120 || !isNew(canvas, [chart, from, to, palette(), width, height, fine])) return;
-  const frame = drawChart(canvas, chart, now.columns, now.bench.x, from, to, last, palette(), width, height, fine);
+  // What up and down mean stands over the chart: lines of events run through whatever is written in it.
+  const frame = drawChart(canvas, { ...chart, up: '', down: '' }, now.columns, now.bench.x, from, to, last, palette(), width, height, fine);
   [plot.left, plot.right] = [frame[0] * by, frame[1] * by];
   canvas.dataset.frame = frame.join(' ');
 }
@@ -126,6 +129,7 @@ function render() {
   const bench = at('bench', HTMLElement);
   const now = shown();
   bench.hidden = !now;
+  bench.dataset.show = now && now === state.sets ? 'sets' : 'recording';
   if (!now) return;
   if (!state.window) fitWindow();
   const sets = state.show === 'sets' && now === state.sets;

@@ -1,13 +1,15 @@
 // The table of findings, of this page's recordings or of a link.
 
 import { follow, make, write } from './dom.js';
+import { allButton, firstRows } from './fold.js';
 import { changed } from './state.js';
 import { swings } from './svg.js';
 
 /** @typedef {import('./state.js').Finding} Finding */
 /** @typedef {import('./state.js').Said} Said */
 
-const HEADS = ['measure', 'A', 'B', 'change', '95 % interval', 'ordinary spread', 'swings', 'verdict'];
+const INTERVAL = '95 % interval';
+const HEADS = ['measure', 'A', 'B', 'change', INTERVAL, 'ordinary spread', 'swings', 'verdict'];
 
 /** The detail of a row that tells of a swing far from its set. */
 const ODD = 'worth a second look';
@@ -32,7 +34,10 @@ export function findingTable(place, prefix) {
   const counted = make('p', { class: 'aside counted' });
   const signs = make('p', { class: 'aside' });
   const notes = make('ul', { class: 'comparison-notes', 'aria-label': 'Notes on the comparison' });
-  place.append(counted, make('table', { class: 'finding-table' }, make('thead', {}, make('tr', {}, ...heads)), body), signs, notes);
+  const table = make('table', { class: 'finding-table' }, make('thead', {}, make('tr', {}, ...heads)), body);
+  const all = allButton();
+  const few = firstRows(table, all, '[data-finding]', 'measures');
+  place.append(counted, table, all, signs, notes);
 
   /** @param {Finding} row */
   const create = (row) => {
@@ -51,7 +56,7 @@ export function findingTable(place, prefix) {
       row.label,
       make('span', { class: 'unit' }),
     );
-    const cells = HEADS.slice(1).map((head) => make('td', { 'data-label': head }));
+    const cells = HEADS.slice(1).map((head) => make('td', { 'data-label': head, class: head === INTERVAL ? 'whole' : '' }));
     return make('tr', { 'data-finding': row.id }, make('th', { scope: 'row' }, button), ...cells);
   };
 
@@ -64,7 +69,7 @@ export function findingTable(place, prefix) {
     const [, a, b, change, interval, spread, picture, verdict] = /** @type {HTMLElement[]} */ ([...element.children]);
     for (const [cell, text] of /** @type {[HTMLElement, string][]} */ ([[a, row.a], [b, row.b], [change, row.change], [interval, row.interval], [spread, row.spread]])) {
       write(cell, text);
-      cell.className = 'number';
+      cell.className = cell === interval ? 'number whole' : 'number';
       cell.hidden = absent;
     }
     picture.hidden = absent;
@@ -100,7 +105,7 @@ export function findingTable(place, prefix) {
     const swingsOf = (/** @type {{swings: number}} */ set) => `${set.swings} swing${set.swings === 1 ? '' : 's'}`;
     write(heads[1], `A, ${a.label}`);
     write(heads[2], `B, ${b.label}`);
-    write(heads[4], said.paired ? '95 % interval, in pairs' : '95 % interval');
+    write(heads[4], said.paired ? `${INTERVAL}, in pairs` : INTERVAL);
     const single = said.rows.some((row) => row.picture && row.picture.a.length > 0);
     write(signs, single ? SIGNS : SIGNS_OF_A_LINK);
     write(counted, `${said.counted} measures read at once. A, ${a.label}: ${swingsOf(a)}; B, ${b.label}: ${swingsOf(b)}. What changed most beyond ordinary spread comes first.`);
@@ -114,6 +119,7 @@ export function findingTable(place, prefix) {
         if (!more) update(element, row);
       },
     );
+    few();
     // Only who has the single swings can say that one of them stands apart.
     const odd = said.rows.flatMap((row) => row.details.filter(([name]) => name === ODD).map(([, text]) => `${row.label}: ${text}`));
     const apart = odd.length === 0 ? [] : [`Worth a second look before anything is made of it: ${odd.join('; ')}.`];

@@ -3,7 +3,8 @@
 import { toPx } from './axis.js';
 import { at, follow, make, write } from './dom.js';
 import { findingTable } from './finding_table.js';
-import { compared, idsOf, onChange, selected, state } from './state.js';
+import { inShort } from './headline.js';
+import { compared, idsOf, onChange, pairing, selected, state } from './state.js';
 import { choose } from './work.js';
 
 /** Which curves are compared in which chart of the Bench. */
@@ -12,6 +13,15 @@ const CURVES = /** @type {Record<string, string[]>} */ ({
   shear: ['lead_fa_n', 'trail_fa_n'],
   vertical: ['lead_fz_n', 'trail_fz_n'],
   angle: ['cop_angle_deg'],
+});
+
+const CURVE_NAMES = /** @type {Record<string, string>} */ ({
+  torque_nm: 'the curve of torque',
+  lead_fa_n: 'the lead foot\u2019s curve of shear',
+  trail_fa_n: 'the trail foot\u2019s curve of shear',
+  lead_fz_n: 'the lead foot\u2019s curve of vertical force',
+  trail_fz_n: 'the trail foot\u2019s curve of vertical force',
+  cop_angle_deg: 'the curve of the CoP angle',
 });
 
 /** Under each chart of A and B, the stretches in which its curves differ, in a picture and in words. */
@@ -46,6 +56,10 @@ function strips() {
   }
 }
 
+/** A sentence in which measures and curves go by the names a person knows. @param {string} text */
+const plain = (text) =>
+  text.replaceAll(/\b[a-z0-9]+(?:_[a-z0-9]+)+\b/g, (id) => CURVE_NAMES[id] ?? state.rows.find((row) => row.id === id)?.label ?? id.replaceAll('_', ' '));
+
 export function mountFindings() {
   const section = at('findings', HTMLElement);
   const show = findingTable(at('findings-place', HTMLDivElement), 'finding');
@@ -65,33 +79,37 @@ export function mountFindings() {
     const [first, ...more] = now && !('problem' in now) ? now.said.sentences : [];
     const places = at('sentences-more', HTMLDivElement);
     places.hidden = !first;
-    if (first) write(at('sentence', HTMLHeadingElement), first);
     for (const [i, text] of more.entries()) write(/** @type {Element} */ (places.children[i]), text);
     const own = at('recording-sentence', HTMLParagraphElement);
     const one = selected();
     own.hidden = !first || state.show === 'sets' || !one?.view;
-    write(own, one?.view ? `${one.name}: ${one.view.sentence}` : '');
+    write(own, one?.view ? inShort(one) : '');
     at('send-open', HTMLButtonElement).hidden = !first;
     strips();
     if (!now) return;
     for (const [id, , on] of buttons) at(id, HTMLButtonElement).setAttribute('aria-pressed', String(on()));
     const [a, b] = [idsOf('A').length, idsOf('B').length];
-    const equal = a === b;
+    const { possible, without } = pairing();
     const paired = at('design-paired', HTMLButtonElement);
-    paired.disabled = !equal && !state.choice.paired;
+    paired.disabled = !possible && !state.choice.paired;
     const problem = 'problem' in now ? now.problem : '';
-    const why = equal
+    const left = without.map((r) => r.name).join(', ');
+    const alone = state.choice.paired && possible && left !== '' ? ` Left out because its partner does not count: ${left}.` : '';
+    const why = possible
       ? 'Swing by swing compares the first of A with the first of B, the second with the second, in the order of the Tray.'
       : `Swing by swing needs as many swings in A as in B; there are ${a} and ${b}${state.choice.paired ? ', so they are compared as separate sets' : ''}.`;
     const laid = state.choice.linear
       ? 'Curves are compared over the whole swing as one stretch, takeaway to impact.'
       : 'Curves are compared with takeaways, tops and impacts laid on each other.';
-    write(at('findings-how', HTMLParagraphElement), `${why} ${laid} Stretches are drawn at the mean instants of both sets.`);
+    write(at('findings-how', HTMLParagraphElement), `${why}${alone} ${laid} Stretches are drawn at the mean instants of both sets.`);
     const refused = at('findings-problem', HTMLParagraphElement);
     refused.hidden = problem === '';
-    write(refused, problem === '' ? '' : `A and B cannot be compared: ${problem}.`);
-    at('findings-place', HTMLDivElement).hidden = problem !== '';
-    if ('problem' in now) return;
+    write(refused, problem === '' ? '' : `A and B cannot be compared: ${plain(problem)}.`);
+    at('findings-found', HTMLDivElement).hidden = problem !== '';
+    if ('problem' in now) {
+      where.replaceChildren();
+      return;
+    }
     show(now.said);
     follow(
       where,
@@ -100,5 +118,7 @@ export function mountFindings() {
       (d) => make('li', {}, make('strong', {}, d.label), ` ${d.sentence}`),
       () => {},
     );
+    const { tested } = now.compared;
+    write(at('findings-tested', HTMLParagraphElement), tested ? `${tested}.` : '');
   });
 }

@@ -7,6 +7,7 @@ import { mountDrop } from './drop.js';
 import { start } from './engine.js';
 import { mountFilm } from './film.js';
 import { mountFindings } from './findings.js';
+import { mountHeadline } from './headline.js';
 import { mountKeys } from './keys.js';
 import { mountMarkers } from './markers.js';
 import { build } from './pkg/build.js';
@@ -35,6 +36,7 @@ try {
   mountCursor();
   mountTable(definitions);
   mountFindings();
+  mountHeadline();
   mountSend();
   mountKeys();
   mountDrop();

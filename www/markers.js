@@ -2,12 +2,13 @@
 
 import { plot, toPx, toSeconds } from './axis.js';
 import { at, fixed, follow, make, write } from './dom.js';
-import { changed, onChange, selected, shown, state } from './state.js';
+import { changed, keepInSight, onChange, selected, shown, state } from './state.js';
 import { give } from './work.js';
 
 /** @typedef {import('./state.js').SwingEvent} SwingEvent */
 
 const ROW_REM = 1.625;
+const SOURCES = /** @type {Record<string, string>} */ ({ file: 'from the file', film: 'from film', mean: 'mean of the swings' });
 const steady = (/** @type {number} */ t) => Math.round(t * 10_000) / 10_000;
 
 /** Where the hand has it, else where the analysis has it. @param {SwingEvent} event */
@@ -25,9 +26,8 @@ function ends() {
   return x ? [x[0], x[x.length - 1]] : [0, 0];
 }
 
-/** @param {string} id @param {number} seconds */
-function place(id, seconds) {
-  const [from, to] = ends();
+/** @param {string} id @param {number} seconds @param {number[]} within the instants it may be put at */
+function place(id, seconds, [from, to] = ends()) {
   const t = steady(Math.min(Math.max(seconds, from), to));
   state.cursor = t;
   give(id, t);
@@ -51,8 +51,11 @@ function key(event, id) {
     End: to,
   };
   if (event.key === 'Delete' || event.key === 'Backspace') give(id, null);
-  else if (event.key in targets) place(id, targets[event.key]);
-  else return;
+  else if (event.key in targets) {
+    place(id, targets[event.key]);
+    // The axis follows a marker that a key moves off it.
+    keepInSight(selected()?.given[id] ?? timeOf(marker));
+  } else return;
   event.preventDefault();
 }
 
@@ -64,7 +67,8 @@ function drag(down, handle, id) {
   handle.focus({ preventScroll: true });
   handle.setPointerCapture(down.pointerId);
   const start = timeOf(marker) - toSeconds(down.clientX);
-  const move = (/** @type {PointerEvent} */ event) => place(id, start + toSeconds(event.clientX));
+  // A hand cannot drag it off the axis.
+  const move = (/** @type {PointerEvent} */ event) => place(id, start + toSeconds(event.clientX), state.window ?? ends());
   const done = () => {
     handle.removeEventListener('pointermove', move);
     handle.removeEventListener('pointerup', done);
@@ -89,7 +93,8 @@ function update(element, event) {
   const hand = movable() && event.id in (selected()?.given ?? {});
   const filmed = hand ? selected()?.filmed[event.id] : undefined;
   const source = filmed ? 'film' : hand ? 'given' : event.source;
-  const inside = state.window !== null && t >= state.window[0] && t <= state.window[1];
+  // A time is kept to a tenth of a millisecond, and may so lie that far beyond the axis' end.
+  const inside = state.window !== null && t >= state.window[0] - 1e-4 && t <= state.window[1] + 1e-4;
   element.hidden = !inside;
   element.dataset.source = source;
   element.dataset.event = event.id;
@@ -103,7 +108,8 @@ function update(element, event) {
   handle.setAttribute('aria-valuenow', t.toFixed(3));
   // Address is a stretch rather than an instant: it has no band that could hide the others.
   const doubt = source === 'given' || event.id === 'address' ? 0 : (filmed?.uncertainty_s ?? event.uncertainty_s);
-  const words = source === 'given' ? 'by hand' : source === 'file' ? 'from the file' : `${source === 'film' ? 'from film' : source}, give or take ${fixed(doubt * 1000, 0)} milliseconds`;
+  const sure = filmed?.uncertainty_s ?? event.uncertainty_s;
+  const words = source === 'given' ? 'by hand' : `${SOURCES[source] ?? source}${sure > 0 ? `, give or take ${fixed(sure * 1000, 0)} milliseconds` : ''}`;
   handle.setAttribute('aria-valuetext', `${fixed(t, 3)} seconds, ${words}`);
   handle.setAttribute('aria-disabled', String(!movable()));
   handle.title = event.how;

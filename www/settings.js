@@ -1,6 +1,7 @@
 // The player, and how recordings are read.
 
 import { at, make } from './dom.js';
+import { foldable } from './fold.js';
 import { onChange, state } from './state.js';
 import { set } from './work.js';
 
@@ -53,6 +54,7 @@ function field(id, label, control, hint) {
 }
 
 export function mountSettings() {
+  foldable('settings', () => `${state.settings.handed}-handed${state.settings.mass_kg === null ? '' : `, ${state.settings.mass_kg} kg`}`, () => true);
   const form = at('settings-form', HTMLFormElement);
   form.addEventListener('submit', (event) => event.preventDefault());
   const quiet = make('input', {

@@ -27,7 +27,7 @@
  * @typedef {{curve: string, label: string, sentence: string,
  *   marks: {pct: [number, number], span_s: [number, number] | null, higher: boolean}[]}} Difference
  * @typedef {{x: number, nodes: number, top_node: number | null, span_s: [number, number], about: string, torque: [Chart, Chart],
- *   angle: Chart, plan: Plan, events: [string, number][], differences: Difference[]}} Compared
+ *   angle: Chart, plan: Plan, events: [string, number][], tested: string | null, differences: Difference[]}} Compared
  * @typedef {{said: Said, compared: Compared, columns: Float64Array[]}} Comparison
  * @typedef {Comparison & {words: {title: string | null, cue: string | null, holds: [string, string][]}}} Received
  * @typedef {{fragment: string, url: string, characters: number, qr_url: string, qr: string | null, qr_modules: number | null,
@@ -133,6 +133,28 @@ export const overruledOf = (set) => state.recordings.filter((r) => r.set === set
 /** @param {SetName} set */
 export const idsOf = (set) => state.recordings.filter((r) => r.set === set && counts(r)).map((r) => r.id);
 
+/**
+ * Which swings belong together: the first of A and the first of B, and so on, as they lie in the Tray. A pair of which
+ * one swing does not count is left out whole; `without` are the swings that go with it.
+ */
+export function pairing() {
+  const [a, b] = /** @type {const} */ (['A', 'B']).map((set) => state.recordings.filter((r) => r.set === set && r.held));
+  const pairs = a.length === b.length ? a.map((r, i) => [r, b[i]]) : [];
+  const whole = pairs.filter((pair) => pair.every(counts));
+  if (whole.length > 0) {
+    const without = pairs.flatMap((pair) => (pair.every(counts) ? [] : pair.filter(counts)));
+    return { possible: true, a: whole.map((pair) => pair[0].id), b: whole.map((pair) => pair[1].id), without };
+  }
+  const [inA, inB] = [idsOf('A'), idsOf('B')];
+  return { possible: inA.length === inB.length, a: inA, b: inB, without: /** @type {Recording[]} */ ([]) };
+}
+
+/** The swings that are compared, and whether in pairs. */
+export function chosen() {
+  const pairs = pairing();
+  return state.choice.paired && pairs.possible ? { a: pairs.a, b: pairs.b, paired: true } : { a: idsOf('A'), b: idsOf('B'), paired: false };
+}
+
 /** How many recordings of a set a person set aside. @param {SetName} set */
 export const asideOf = (set) => state.recordings.filter((r) => r.set === set && r.held && r.aside !== '').length;
 
@@ -150,6 +172,19 @@ export function shown() {
   return selected()?.view ?? null;
 }
 
+/** Air beside an instant that the axis was widened for, seconds. */
+const BESIDE_S = 0.1;
+
+/** Widens the time axis until an instant lies on it. @param {number} t */
+export function keepInSight(t) {
+  const now = shown();
+  if (!now || !state.window) return;
+  const x = now.columns[now.bench.x];
+  const [from, to] = state.window;
+  if (t < from) state.window = [Math.max(t - BESIDE_S, x[0]), to];
+  if (t > to) state.window = [from, Math.min(t + BESIDE_S, x[x.length - 1])];
+}
+
 /** Lays the time axis anew over what is shown. */
 export function fitWindow() {
   const now = shown();
@@ -159,6 +194,8 @@ export function fitWindow() {
   }
   const x = now.columns[now.bench.x];
   state.window = state.range === 'swing' ? [...now.bench.swing_s] : [x[0], x[x.length - 1]];
+  // What a hand has placed stays in sight wherever it was placed.
+  if (state.show === 'recording') Object.values(selected()?.given ?? {}).forEach(keepInSight);
   if (state.cursor === null || state.cursor < state.window[0] || state.cursor > state.window[1]) {
     const top = now.bench.events.find((e) => e.id.startsWith('top'));
     state.cursor = top ? top.t_s : state.window[0];

@@ -1,7 +1,8 @@
 // The table of measures; each row opens its definition, formula and source.
 
 import { at, follow, make, write } from './dom.js';
-import { changed, compared, idsOf, onChange, selected, shown, state } from './state.js';
+import { firstRows } from './fold.js';
+import { changed, counts, idsOf, labelOf, onChange, selected, shown, state } from './state.js';
 
 /** @typedef {import('./state.js').Row} Row */
 
@@ -9,6 +10,7 @@ import { changed, compared, idsOf, onChange, selected, shown, state } from './st
 export function mountTable(definitions) {
   const meaning = new Map(definitions.map((d) => [d.id, d]));
   const body = at('measures-body', HTMLTableSectionElement);
+  const few = firstRows(at('measures-table', HTMLTableElement), at('measures-all', HTMLButtonElement), '[data-measure]', 'measures');
 
   /** @param {Row} row */
   const create = (row) => {
@@ -32,8 +34,8 @@ export function mountTable(definitions) {
       make('th', { scope: 'row' }, button),
       make('td', { class: 'number', 'data-label': 'this' }),
       make('td', { class: 'unit' }),
-      make('td', { class: 'number of-A', 'data-label': 'A' }),
-      make('td', { class: 'number of-B', 'data-label': 'B' }),
+      make('td', { class: 'number of-A' }),
+      make('td', { class: 'number of-B' }),
       make('td', { class: 'remark' }),
     );
   };
@@ -62,6 +64,8 @@ export function mountTable(definitions) {
     write(unit, row.unit);
     write(a, row.a);
     write(b, row.b);
+    a.dataset.label = ofSet('A');
+    b.dataset.label = ofSet('B');
     const remarks = [row.absent, row.value === null ? '' : row.estimated, row.impact_shift].filter((r) => r !== '');
     write(remark, remarks.join('; '));
     const sets = withSets();
@@ -69,6 +73,7 @@ export function mountTable(definitions) {
     b.hidden = !sets;
   };
 
+  const ofSet = (/** @type {'A' | 'B'} */ set) => `${set}, ${labelOf(set)}, mean ± SD`;
   const withSets = () => idsOf('A').length + idsOf('B').length > 1;
 
   onChange(() => {
@@ -76,7 +81,7 @@ export function mountTable(definitions) {
     section.hidden = state.rows.length === 0;
     const one = selected();
     write(at('measures-about', HTMLSpanElement), one?.view ? `torque and impulse ${one.view.bench.about}` : '');
-    const heads = ['measure', one?.name ?? 'this', 'unit', `A ${state.labels.A}`, `B ${state.labels.B}`, 'remarks'];
+    const heads = ['measure', one?.name ?? 'this', 'unit', ofSet('A'), ofSet('B'), 'remarks'];
     const sets = withSets();
     follow(
       at('measures-head', HTMLTableRowElement),
@@ -85,7 +90,7 @@ export function mountTable(definitions) {
       () => make('th', { scope: 'col' }),
       (element, { text, i }) => {
         write(element, text);
-        if (i === 3 || i === 4) element.title = 'mean ± standard deviation (number of swings)';
+        if (i === 3 || i === 4) element.title = 'mean ± standard deviation (number of swings, n)';
       },
     );
     const lines = state.rows.flatMap((row) => [
@@ -102,22 +107,20 @@ export function mountTable(definitions) {
       },
     );
     at('measures-table', HTMLTableElement).classList.toggle('with-sets', sets);
+    few();
   });
 
   onChange(() => {
     const one = selected();
-    // With two sets, what they come to is said instead.
-    if (!compared()) write(at('sentence', HTMLHeadingElement), one?.view?.sentence ?? opening());
     at('lead-in', HTMLParagraphElement).hidden = state.recordings.length > 0 && one !== null;
-    write(at('context', HTMLParagraphElement), one ? [one.name, setLabel(one.set)].filter((t) => t !== '').join(' · ') : '');
+    write(at('context', HTMLParagraphElement), one ? [one.name, setLabel(one)].filter((t) => t !== '').join(' · ') : '');
     write(at('about', HTMLParagraphElement), shown()?.bench.about ?? '');
   });
 }
 
-/** @param {import('./state.js').SetName} set */
-const setLabel = (set) => (set === '' ? '' : `set ${set}, ${state.labels[set]}`);
-
-function opening() {
-  if (state.recordings.some((r) => r.status === 'waiting')) return 'A rig file is still missing: drop it beside its tables, or wire them in the Tray';
-  return 'Drop the force-plate files of a swing here';
+/** Where a recording stands, as it is counted. @param {import('./state.js').Recording} one */
+function setLabel(one) {
+  if (one.set === '') return '';
+  const out = one.aside !== '' ? ', set aside' : one.held && !counts(one) ? ', kept out' : '';
+  return `set ${one.set}, ${labelOf(one.set)}${out}`;
 }

@@ -2,6 +2,7 @@
 
 import { asideLine, updateAside } from './aside.js';
 import { at, follow, make, write } from './dom.js';
+import { foldable } from './fold.js';
 import { changed, counts, onChange, state, stopsOf } from './state.js';
 import { assign, cancel, overrule, refresh, remove, select } from './work.js';
 import { updateWire, wireLine } from './wiring.js';
@@ -92,7 +93,23 @@ function update(item, recording) {
   );
 }
 
+/** The Tray in one line. */
+function sum() {
+  const all = state.recordings.filter((r) => r.status !== 'refused');
+  const noted = all.filter((r) => [...(r.view?.tray.notes ?? []), ...(state.between[r.id] ?? [])].some((n) => n.level !== 'note')).length;
+  const out = all.filter((r) => r.held && r.set !== '' && r.aside === '' && !counts(r)).length;
+  const waits = all.filter((r) => r.status === 'waiting').length;
+  const parts = [
+    all.length === 0 ? 'no recordings yet' : `${all.length} ${all.length === 1 ? 'recording' : 'recordings'}`,
+    noted > 0 ? `${noted} with notes` : '',
+    out > 0 ? `${out} kept out` : '',
+    waits > 0 ? `${waits} to be wired` : '',
+  ];
+  return parts.filter((part) => part !== '').join(', ');
+}
+
 export function mountTray() {
+  foldable('tray', sum, () => !state.recordings.some((r) => r.status === 'waiting'));
   const list = at('recordings', HTMLUListElement);
   const refused = at('refused', HTMLUListElement);
   const rig = at('rig', HTMLParagraphElement);

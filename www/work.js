@@ -5,7 +5,7 @@ import { attach, isFilm } from './films.js';
 import { wireByItself } from './layouts.js';
 import { stopUnpacking, unpacked } from './packed.js';
 import { beside, part } from './pieces.js';
-import { asideOf, changed, fitWindow, hasSets, idsOf, labelOf, overruledOf, selected, state } from './state.js';
+import { asideOf, changed, chosen, fitWindow, hasSets, idsOf, labelOf, overruledOf, selected, state, stopsOf } from './state.js';
 
 /** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName, made?: Partial<import('./state.js').Recording>}} Dropped */
 
@@ -259,7 +259,7 @@ let soon = 0;
 
 /** Compares A and B again when anything that it rests on is another. */
 function compareSoon() {
-  const of = JSON.stringify([idsOf('A'), idsOf('B'), asideOf('A'), asideOf('B'), overruledOf('A'), overruledOf('B'), labelOf('A'), labelOf('B'), state.choice, analyses]);
+  const of = JSON.stringify([chosen(), asideOf('A'), asideOf('B'), overruledOf('A'), overruledOf('B'), labelOf('A'), labelOf('B'), state.choice, analyses]);
   if (of === comparedOf) return;
   comparedOf = of;
   window.clearTimeout(soon);
@@ -270,13 +270,12 @@ function compareSoon() {
 
 const compareNow = latest(async () => {
   const of = comparedOf;
-  const [a, b] = [idsOf('A'), idsOf('B')].map((ids) => Uint32Array.from(ids));
   if (hasSets() && !hasWhole()) {
     // Everything is read again by the new worker, and compared after that.
     await needWhole();
     return;
   }
-  const found = hasSets() ? await compare(a, b) : null;
+  const found = hasSets() ? await compare() : null;
   if (of !== comparedOf) return;
   state.comparison = found;
   state.link = null;
@@ -284,19 +283,18 @@ const compareNow = latest(async () => {
   changed();
 });
 
-/** @param {Uint32Array} a @param {Uint32Array} b */
-async function compare(a, b) {
-  // Pairs need as many swings in both sets: without them the choice waits.
-  const paired = state.choice.paired && a.length === b.length;
+async function compare() {
+  // Where there are no pairs the choice waits.
+  const { a, b, paired } = chosen();
   const choice = {
     labels: [labelOf('A'), labelOf('B')],
     paired,
     linear: state.choice.linear,
     set_aside: [asideOf('A'), asideOf('B')],
-    overruled: [overruledOf('A'), overruledOf('B')],
+    overruled: [a, b].map((ids) => state.recordings.filter((r) => ids.includes(r.id) && stopsOf(r).length > 0).length),
   };
   try {
-    return await ask('compare', { a, b, choice });
+    return await ask('compare', { a: Uint32Array.from(a), b: Uint32Array.from(b), choice });
   } catch (error) {
     if (error instanceof Ended) throw error;
     return { problem: sentence(error) };

@@ -44,6 +44,7 @@ const four = () => Promise.all([...FOUR, 'harbour-range.rig.json'].map(kit.sampl
 
 /** @param {import('playwright-core').Page} page */
 async function dropFour(page) {
+  await kit.unfold(page);
   await page.selectOption('#handed', 'left');
   await kit.drop(page, await four());
   await kit.ready(page, 4);
@@ -135,6 +136,55 @@ onPage('the keyboard alone moves the top and gives it back', async (page) => {
   assert.equal(await page.evaluate(() => document.activeElement?.getAttribute('aria-label')), 'top', 'the focus stays');
 });
 
+onPage('a marker that a key moves off the axis takes the axis along; a hand cannot drag it off', async (page) => {
+  await dropFour(page);
+  const top = page.getByRole('slider', { name: 'top', exact: true });
+  await page.keyboard.press('t');
+  await page.keyboard.press('End');
+  await kit.settled(page);
+  const last = Number(await top.getAttribute('aria-valuemax'));
+  assert.equal(Number(await top.getAttribute('aria-valuenow')), last);
+  assert.ok(await top.isVisible(), 'the marker in hand is seen');
+  assert.equal(await page.evaluate(() => document.activeElement?.getAttribute('aria-label')), 'top');
+  assert.equal(Number(await page.getAttribute('#cursor', 'aria-valuemax')), last, 'the axis reaches as far');
+  // Another recording and back: what a hand placed is still in sight.
+  await page.keyboard.press('n');
+  await page.keyboard.press('p');
+  await kit.settled(page);
+  assert.ok(await top.isVisible());
+  await top.focus();
+  await page.keyboard.press('Delete');
+  await page.getByRole('button', { name: 'Whole recording' }).click();
+  await page.getByRole('button', { name: 'Swing', exact: true }).click();
+  await kit.settled(page);
+  const box = await top.boundingBox();
+  assert.ok(box);
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x + 900, y, { steps: 4 });
+  await page.mouse.up();
+  await kit.settled(page);
+  assert.ok(await top.isVisible());
+  assert.equal(Number(await top.getAttribute('aria-valuenow')), Number(await page.getAttribute('#cursor', 'aria-valuemax')));
+});
+
+onPage('what is written, spoken and printed of an event gives one uncertainty', async (page) => {
+  await dropFour(page);
+  const said = (await page.innerText('#events')).replaceAll('\n', ' ');
+  for (const [event, source] of [['address', 'estimated'], ['takeaway', 'from the file'], ['top', 'from the file'], ['impact', 'from the file']]) {
+    const [, written] = said.match(new RegExp(`${event}, ${source}, [\\d.]+ s ± (\\d+) ms`)) ?? [];
+    const spoken = (await page.getByRole('slider', { name: event, exact: true }).getAttribute('aria-valuetext')) ?? '';
+    assert.match(spoken, new RegExp(`${source}, give or take ${written} milliseconds$`), `${event}: ${said}`);
+    assert.notEqual(written, '0');
+  }
+  for (const name of FOUR.slice(2)) await page.getByRole('radiogroup', { name: `Set of ${name}` }).getByLabel('B').check();
+  await page.getByRole('button', { name: 'A and B' }).click();
+  await kit.settled(page);
+  assert.doesNotMatch(await page.innerText('#events'), /± 0 ms/);
+  assert.doesNotMatch((await page.getByRole('slider', { name: 'top', exact: true }).getAttribute('aria-valuetext')) ?? '', /give or take 0/);
+});
+
 onPage('a finger drags impact on a phone', async (page) => {
   await dropFour(page);
   const before = await kit.measured(page, 'downswing_s');
@@ -175,9 +225,9 @@ onPage('two sets overlay as means, and a recording changes sets', async (page) =
   await page.getByRole('button', { name: 'A and B' }).click();
   await kit.settled(page);
   const labels = await page.locator('.chart-torque .value').allTextContents();
-  assert.deepEqual(labels.map((t) => t.split(' ').slice(0, 2).join(' ')), ['torque A', 'torque B', 'torque this']);
+  assert.deepEqual(labels.map((t) => t.replace(/ \S+ N·m$/, '')), ['A', 'B', 'this recording']);
   assert.match(await page.innerText('#axis-title'), /from the top/);
-  assert.match(await page.innerText('#measures-head'), /B after the step/);
+  assert.match(await page.innerText('#measures-head'), /A, before, mean ± SD[\s\S]*B, after the step, mean ± SD/);
   assert.ok((await kit.pixels(page, '.chart-torque canvas', '#78736b')) > 50, 'set A is drawn in its grey');
 });
 
@@ -304,6 +354,24 @@ onPage('a recording without shear says why there is no torque', async (page) => 
   assert.ok((await row.locator('.remark').innerText()).length > 20, 'with the reason');
   assert.match(await page.innerText('#say-torque'), /horizontal forces/);
   assert.ok((await kit.pixels(page, '.chart-vertical canvas', kit.LEAD)) > 30, 'what can be had is drawn');
+  // The sentence begins with what there is, and keeps what it promises.
+  const { measures } = await kit.truth('vertical-only');
+  const [, share, promised] = (await page.innerText('#sentence')).match(/^At the estimated takeaway the lead foot carries (\d+) % of the load; place top and impact at the cursor to get (\d+) more measures; these plates do not measure torque$/) ?? [];
+  assert.ok(Math.abs(Number(share) - 100 * (measures['stance-centre'] ?? measures).lead_share_at_takeaway) <= 1.5, `${share} %`);
+  const absent = () => page.locator('#measures-body td.number.absent').count();
+  const before = await absent();
+  const { events } = await kit.truth('vertical-only');
+  for (const [event, seconds] of [['top', events.top_s], ['impact', events.impact_s]]) {
+    await page.keyboard.press('c');
+    await page.keyboard.press('Home');
+    for (let i = 0; Number(await page.getAttribute('#cursor', 'aria-valuenow')) < seconds - 0.05 && i < 60; i += 1) await page.keyboard.press('PageUp');
+    // With the top known, impact has a candidate.
+    const place = page.getByRole('button', { name: `place at the cursor: ${event}, not known` });
+    if (event === 'top' || (await place.count()) > 0) await place.click();
+    await kit.settled(page);
+  }
+  assert.equal(before - (await absent()), Number(promised));
+  assert.match(await page.innerText('#sentence'), /^At the top the lead foot carries \d+ % of the load; these plates do not measure torque$/);
 });
 
 onPage('each measure opens its meaning, formula and source; the key sheet opens and gives the focus back', async (page) => {

@@ -142,12 +142,20 @@ export async function ready(page, count) {
   await settled(page);
 }
 
+/** Opens what a narrow screen folds; a wide one folds nothing. @param {Page} page */
+export async function unfold(page) {
+  const folded = page.locator('.fold[aria-expanded="false"]:visible');
+  while ((await folded.count()) > 0) await folded.first().click();
+}
+
 /** Twelve swings of the invented player, six in each set. @param {Page} page */
 export async function twoSets(page) {
+  await unfold(page);
   await page.selectOption('#handed', 'left');
   const names = ['before', 'after'].flatMap((set) => [1, 2, 3, 4, 5, 6].map((i) => `harbour-range-${set}-${i}.c3d`));
   await drop(page, await Promise.all(names.map(sample)));
   await ready(page, 12);
+  await unfold(page);
   for (const name of names.slice(6)) await page.locator('.recording', { hasText: name }).getByLabel('B', { exact: true }).check();
   await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('B, after: 6 swings'));
   await settled(page);
@@ -159,7 +167,7 @@ export async function settled(page) {
   for (let i = 0; i < 100; i += 1) {
     const now = await page.evaluate(async () => {
       await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(done, 60))));
-      return document.querySelector('[aria-busy="true"], [data-asking]') ? null : (document.querySelector('main')?.textContent ?? '');
+      return document.querySelector('[aria-busy="true"], [data-asking], [data-seeking]') ? null : (document.querySelector('main')?.textContent ?? '');
     });
     if (now !== null && now === before) return;
     before = now;

@@ -65,6 +65,47 @@ onPage('a recording with a stop is left out of its set until a person uses it al
   await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('A, before: 7 swings'));
 });
 
+onPage('a stop is the headline, with what to do; the reading stands smaller until a person uses it all the same', async (page) => {
+  const names = ['before-1', 'before-2', 'after-1', 'after-2'].map((name) => `harbour-range-${name}.c3d`);
+  await kit.drop(page, await Promise.all(names.map(kit.sample)));
+  await kit.ready(page, 4);
+  assert.match(await page.innerText('#sentence'), /^Stop\. This swing turns like a left-handed player.s: set left-handed/);
+  assert.match(await page.innerText('#stop-reading'), /^Until then this is not to be relied on: The ground starts turning/);
+  const size = (/** @type {string} */ query) => page.locator(query).evaluate((e) => parseFloat(getComputedStyle(e).fontSize));
+  assert.ok((await size('#stop-reading')) < 0.6 * (await size('#sentence')));
+  assert.match(await page.innerText('#context'), /set A, before, kept out/);
+  assert.ok(await page.locator('#kept-out').isHidden(), 'nothing is to be compared yet');
+  for (const name of names.slice(2)) await page.locator('.recording', { hasText: name }).getByLabel('B', { exact: true }).check();
+  await kit.settled(page);
+  assert.equal(await page.innerText('#kept-out-says'), 'A and B are not compared: all 2 recordings of A, before and all 2 recordings of B, after are kept out: a note says stop.');
+  await page.getByRole('button', { name: 'Use all 4 all the same' }).click();
+  await page.waitForSelector('#findings:not([hidden])');
+  await kit.settled(page);
+  assert.ok(await page.locator('#kept-out').isHidden());
+  await page.locator('#undo').click();
+  await page.waitForSelector('#stop-more:not([hidden])');
+  await page.getByRole('button', { name: 'Set left-handed' }).click();
+  await page.waitForFunction(() => document.querySelector('#sentence')?.textContent?.startsWith('There are too few swings'));
+  await kit.settled(page);
+  assert.ok(await page.locator('#stop-more').isHidden());
+});
+
+onPage('a top behind impact is a stop that says so in the headline, and beside the comparison of the others', async (page) => {
+  await kit.twoSets(page);
+  await page.locator('.recording .name').first().click();
+  await page.keyboard.press('t');
+  for (let i = 0; i < 4; i += 1) await page.keyboard.press('PageUp');
+  await page.waitForFunction(() => document.querySelector('#kept-out-says')?.textContent?.startsWith('1 recording of A'));
+  await kit.settled(page);
+  assert.equal(await page.innerText('#kept-out-says'), '1 recording of A, before is kept out: a note says stop.');
+  assert.match(await page.innerText('#recording-sentence'), /^harbour-range-before-1\.c3d: stop\. top \(\d\.\d+ s\) does not come before impact/);
+  for (const name of await page.locator('.recording .name').allInnerTexts()) {
+    if (name.includes('after')) await page.getByRole('radiogroup', { name: `Set of ${name}` }).getByLabel('neither').check();
+  }
+  await kit.settled(page);
+  assert.match(await page.innerText('#sentence'), /^Stop\. top \(\d\.\d+ s\) does not come before impact \(\d\.\d+ s\): set one of them by hand/);
+});
+
 onPage('a file of three swings becomes three recordings; its other movements are named; sets and links count each', async (page) => {
   const truth = JSON.parse((await kit.sample('three-swings.movements.json')).bytes.toString());
   const swings = truth.movements.filter((/** @type {any} */ m) => m.what === 'swing');

@@ -36,6 +36,9 @@ async function clean(page, state) {
 async function samples(page) {
   await page.getByRole('button', { name: 'Open the sample swings' }).click();
   await kit.ready(page, 12);
+  // The sentence of the comparison is the last to come.
+  await page.waitForSelector('#findings:not([hidden])');
+  await kit.settled(page);
 }
 
 /** @param {import('playwright-core').Page} page */
@@ -73,19 +76,113 @@ for (const [screen, options] of SCREENS) {
   });
 }
 
-test('on a phone the sentence, the two pictures and the measures come before the controls', async () => {
+for (const [screen, options] of /** @type {[string, import('playwright-core').BrowserContextOptions][]} */ ([
+  ['a phone', { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true }],
+  ['a screen at 200 %', { viewport: { width: 720, height: 450 } }],
+])) {
+  test(`on ${screen} the Tray is a line on top, then come the sentence, the pictures and the measures; the keys go the same way`, async () => {
+    const { page, close } = await kit.open(browser, host.url, options);
+    assert.ok(await page.locator('#sample').isVisible(), 'the ways in are open while nothing is there');
+    await samples(page);
+    const tops = await page.evaluate(() =>
+      ['#tray', '#settings', '#sentence', '.chart-torque canvas', '#plan', '#findings', '#measures', '#care'].map(
+        (query) => document.querySelector(query)?.getBoundingClientRect().top ?? NaN,
+      ),
+    );
+    assert.deepEqual(tops, [...tops].sort((a, b) => a - b));
+    const sentence = await page.locator('#sentence').boundingBox();
+    assert.ok(sentence && sentence.y < 260, `the sentence is seen at once: ${sentence?.y}`);
+    assert.equal(await page.innerText('#tray-fold'), '12 recordings');
+    assert.ok(await page.locator('#recordings').isHidden());
+    // Nothing is jumped over and back: the focus only goes down the page, but for what stands side by side.
+    const walk = async () => {
+      await page.locator('.skip').focus();
+      const seen = new Set();
+      let [last, name] = [-Infinity, 'nothing'];
+      for (let i = 0; i < 400; i += 1) {
+        await page.keyboard.press('Tab');
+        const here = await page.evaluate(() => {
+          const e = document.activeElement;
+          if (!e || e === document.body || e.classList.contains('skip')) return null;
+          const { top, height } = e.getBoundingClientRect();
+          return { name: e.id || e.getAttribute('aria-label') || e.textContent?.slice(0, 30) || e.tagName, middle: top + height / 2 + window.scrollY };
+        });
+        if (!here) {
+          if (seen.size > 0) break;
+          continue;
+        }
+        assert.ok(here.middle > last - 60, `${here.name} at ${here.middle} comes after ${name} at ${last}`);
+        [last, name] = [here.middle, here.name];
+        seen.add(here.name);
+      }
+      return seen;
+    };
+    const folded = await walk();
+    for (const id of ['tray-fold', 'settings-fold', 'cursor', 'design-paired', 'measures-all']) assert.ok(folded.has(id), `${id}: ${[...folded].join(', ')}`);
+    assert.ok(!folded.has('browse'), 'what is folded takes no key');
+    await kit.unfold(page);
+    assert.ok(await page.locator('#recordings').isVisible());
+    const open = await walk();
+    for (const id of ['browse', 'undo', 'label-A', 'handed', 'cursor']) assert.ok(open.has(id), `${id}: ${[...open].join(', ')}`);
+    const small = await page.locator('button:visible, select:visible, summary:visible').evaluateAll((all) =>
+      all.filter((e) => e.getBoundingClientRect().height < 24).map((e) => e.outerHTML.slice(0, 80)),
+    );
+    assert.deepEqual(small, [], 'nothing to touch is lower than 24 pixels');
+    await clean(page, 'unfolded');
+    await close();
+  });
+
+  test(`on ${screen} refused files and stops are told on top, and long tables begin with ten rows`, async () => {
+    const { page, close } = await kit.open(browser, host.url, options);
+    await kit.drop(page, [await kit.sample('harbour-range-before-1.c3d'), kit.written('letter.txt', 'Dear coach,\nthe plates are fine.\n')]);
+    await kit.ready(page, 1);
+    assert.equal(await page.innerText('#tray-fold'), '1 recording, 1 with notes, 1 kept out');
+    const refusal = await page.locator('#refused li').boundingBox();
+    assert.ok(refusal && refusal.y < 300, `seen without opening anything: ${refusal?.y}`);
+    await page.locator('#tray-fold').click();
+    assert.match(await page.locator('.recording .notes').innerText(), /Stop/);
+    await page.locator('#tray-fold').click();
+    assert.ok(await page.locator('#recordings').isHidden());
+    await close();
+    const again = await kit.open(browser, host.url, options);
+    await samples(again.page);
+    for (const [rows, button] of [['#findings tr[data-finding]', '#findings .show-all'], ['#measures tr[data-measure]', '#measures .show-all']]) {
+      const all = await again.page.locator(rows).count();
+      assert.ok(all > 30);
+      assert.equal(await again.page.locator(`${rows}:visible`).count(), 10);
+      assert.equal(await again.page.locator(button).innerText(), `Show all ${all} measures`);
+      await again.page.locator(button).click();
+      assert.equal(await again.page.locator(`${rows}:visible`).count(), all);
+      assert.ok(await again.page.locator(rows).nth(10).getByRole('button').evaluate((e) => e === document.activeElement), 'the focus goes to the first that came');
+    }
+    // An interval stands in one line.
+    const tall = await again.page.locator('#findings td.whole:visible').evaluateAll((all) => all.map((e) => e.getBoundingClientRect().height / parseFloat(getComputedStyle(e).lineHeight)));
+    assert.ok(tall.length > 30 && Math.max(...tall) < 1.6, String(Math.max(...tall)));
+    assert.ok((await overflow(again.page)) <= 0);
+    await again.close();
+  });
+}
+
+test('in A and B nothing under a chart or at its end is cut off', async () => {
   const { page, close } = await kit.open(browser, host.url, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
   await samples(page);
-  const tops = await page.evaluate(() =>
-    ['#sentence', '.chart-torque canvas', '#plan', '#measures', '#tray', '#settings'].map(
-      (query) => document.querySelector(query)?.getBoundingClientRect().top ?? NaN,
-    ),
+  await page.getByRole('button', { name: 'A and B' }).click();
+  await kit.settled(page);
+  const cut = await page.locator('#bench .sentence-small, #bench .strip-say').evaluateAll((all) =>
+    all.filter((e) => e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1 || getComputedStyle(e).textOverflow === 'ellipsis').map((e) => e.textContent),
   );
-  assert.deepEqual(tops, [...tops].sort((a, b) => a - b));
-  const small = await page.locator('button:visible, select:visible, summary:visible').evaluateAll((all) =>
-    all.filter((e) => e.getBoundingClientRect().height < 24).map((e) => e.outerHTML.slice(0, 80)),
-  );
-  assert.deepEqual(small, [], 'nothing to touch is lower than 24 pixels');
+  assert.deepEqual(cut, []);
+  // Words that reach the edge of the sheet are cut by it: the last two columns of pixels are ground.
+  for (const chart of ['torque', 'shear', 'vertical', 'angle']) {
+    const inked = await page.locator(`.chart-${chart} canvas`).evaluate((c) => {
+      const canvas = /** @type {HTMLCanvasElement} */ (c);
+      const data = canvas.getContext('2d')?.getImageData(canvas.width - 2, 0, 2, canvas.height).data ?? [];
+      let count = 0;
+      for (let i = 0; i < data.length; i += 4) if (data[i] < 200) count += 1;
+      return count;
+    });
+    assert.equal(inked, 0, chart);
+  }
   await close();
 });
 
@@ -109,6 +206,14 @@ test('with forced colours line and marker alone tell the feet apart', async () =
   await samples(page);
   assert.equal(await kit.pixels(page, '.chart-shear canvas', kit.LEAD), 0);
   assert.ok((await kit.pixels(page, '.chart-shear canvas', '#000000')) > 300);
+  // A transparent border would be drawn in ink: the bar is that of the selected recording alone.
+  const bars = await page.locator('.recording').evaluateAll((all) => all.map((e) => getComputedStyle(e).borderLeftColor));
+  assert.equal(new Set(bars.slice(1)).size, 1);
+  assert.notEqual(bars[0], bars[1]);
+  assert.equal(bars[1], await page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor));
+  const chip = await page.locator('#cursor').evaluate((e) => [getComputedStyle(e).borderTopWidth, getComputedStyle(e).borderTopColor]);
+  assert.equal(chip[0], '1px');
+  assert.notEqual(chip[1], bars[1]);
   await close();
 });
 
