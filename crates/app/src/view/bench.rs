@@ -103,12 +103,14 @@ fn line(label: &str, foot: Option<Foot>, y: &[Option<f64>]) -> Option<Line> {
     })
 }
 
-/// The four charts without sentences or tables. `label` follows each line's own name.
+/// The four charts without sentences or tables. `label` follows each foot's name, and takes the place
+/// of the name of a chart's only line.
 pub(super) fn charts(curves: &Curves, label: Option<&str>) -> Vec<ChartView> {
     let named = |name: &str| match label {
         Some(label) => format!("{name} {label}"),
         None => name.to_owned(),
     };
+    let alone = |name: &str| label.unwrap_or(name).to_owned();
     let two = |lead: &[Option<f64>], trail: &[Option<f64>]| {
         [
             line(&named("lead"), Some(Foot::Lead), lead),
@@ -118,7 +120,7 @@ pub(super) fn charts(curves: &Curves, label: Option<&str>) -> Vec<ChartView> {
         .flatten()
         .collect::<Vec<_>>()
     };
-    let one = |name: &str, y: &[Option<f64>]| line(&named(name), None, y).into_iter().collect();
+    let one = |name: &str, y: &[Option<f64>]| line(&alone(name), None, y).into_iter().collect();
     let mut fz = two(&curves.lead_fz_n, &curves.trail_fz_n);
     if fz.is_empty() {
         fz = one("both", &curves.total_fz_n);
@@ -316,16 +318,16 @@ fn event(event: &crate::analysis::Event) -> EventView {
     let label = event.kind.label();
     let time = number::fixed(event.t_s, 3);
     let text = match event.source {
-        "estimated" => format!(
-            "{label}, estimated, {time} s ± {}",
+        "given" => format!("{label}, by hand, {time} s"),
+        source => format!(
+            "{label}, {}, {time} s ± {}",
+            match source {
+                "estimated" => source,
+                "film" => "from film",
+                _ => "from the file",
+            },
             number::span(event.uncertainty_s)
         ),
-        "film" => format!(
-            "{label}, from film, {time} s ± {}",
-            number::span(event.uncertainty_s)
-        ),
-        "file" => format!("{label}, from the file, {time} s"),
-        _ => format!("{label}, by hand, {time} s"),
     };
     EventView {
         id: event.kind.id(),
@@ -444,6 +446,29 @@ mod tests {
         assert_eq!(rows.len(), 26 + bench.events.len());
         assert!(rows.iter().any(|r| r[1] == "top"));
         assert_eq!(bench.charts[0].readings.head[2], "torque, N·m");
+    }
+
+    #[test]
+    fn an_event_from_the_file_is_written_with_its_uncertainty() {
+        let mut analysis = fixture::swing();
+        let takeaway = analysis
+            .events
+            .iter_mut()
+            .find(|e| e.source == "file")
+            .unwrap();
+        takeaway.uncertainty_s = 0.01;
+        let texts: Vec<String> = of_recording(&analysis)
+            .events
+            .into_iter()
+            .map(|e| e.text)
+            .collect();
+        for text in [
+            "takeaway, from the file, 1.000 s ± 10 ms",
+            "top, estimated, 2.000 s ± 30 ms",
+            "impact, by hand, 2.250 s",
+        ] {
+            assert!(texts.iter().any(|t| t == text), "{text}: {texts:?}");
+        }
     }
 
     #[test]

@@ -26,33 +26,50 @@ pub fn of_recording(analysis: &Analysis) -> String {
                 number::span(seconds.abs())
             )
         }
-        Err(_) if analysis.series.torque_nm.iter().all(Option::is_none) => {
-            let share = measure("lead_share_at_top").or_else(|| measure("lead_share_top"));
-            match share.and_then(|m| m.value.as_ref().ok()) {
-                Some(share) => format!(
-                    "At {} the lead foot carries {} % of the load; the torque is not measured by these plates",
-                    if share_is_estimated(analysis) {
-                        "the estimated top"
-                    } else {
-                        "the top"
-                    },
-                    number::fixed(share * 100.0, 0)
-                ),
-                None => {
-                    "These plates do not measure what turns the player: there is no torque to read"
-                        .into()
-                }
-            }
-        }
+        Err(_) if analysis.series.torque_nm.iter().all(Option::is_none) => without_torque(analysis),
         Err(reason) => format!("When the ground turns the player back is not known: {reason}"),
     }
 }
 
-fn share_is_estimated(analysis: &Analysis) -> bool {
+/// What vertical forces alone show, what more a person can have, and what they cannot.
+fn without_torque(analysis: &Analysis) -> String {
+    let share = [
+        ("top", "lead_share_at_top"),
+        ("takeaway", "lead_share_at_takeaway"),
+    ]
+    .into_iter()
+    .find_map(|(event, id)| {
+        let measure = analysis.measures.iter().find(|m| m.id == id)?;
+        let share = number::fixed(100.0 * measure.value.as_ref().ok()?, 0);
+        let estimated = analysis
+            .events
+            .iter()
+            .any(|e| e.kind.id() == event && e.source == "estimated");
+        let word = if estimated { "estimated " } else { "" };
+        Some(format!(
+            "At the {word}{event} the lead foot carries {share} % of the load"
+        ))
+    });
+    let waiting = wait_for_events(analysis);
+    let more = match waiting {
+        0 => String::new(),
+        n => format!("; place top and impact at the cursor to get {n} more measures"),
+    };
+    match share {
+        Some(share) => format!("{share}{more}; these plates do not measure torque"),
+        None => format!("Vertical force is read{more}; these plates do not measure torque"),
+    }
+}
+
+/// How many measures need nothing but the top and impact, where those are not known.
+fn wait_for_events(analysis: &Analysis) -> usize {
     analysis
-        .events
+        .measures
         .iter()
-        .any(|e| e.kind.id() == "top" && e.source == "estimated")
+        .filter(|m| !m.id.starts_with("torque_"))
+        .filter_map(|m| m.value.as_ref().err())
+        .filter(|why| ["the top is not known", "impact is not known"].contains(&why.as_str()))
+        .count()
 }
 
 #[cfg(test)]
@@ -74,6 +91,23 @@ mod tests {
     }
 
     #[test]
+    fn without_torque_it_begins_with_what_there_is_and_says_how_to_have_more() {
+        let mut analysis = fixture::swing();
+        analysis.series.torque_nm.fill(None);
+        let absent = "the recording has no horizontal forces";
+        fixture::measure(&mut analysis, "torque_zero_cross_s").value = Err(absent.into());
+        for id in ["lead_share_at_top", "cop_angle_at_arm_level_deg"] {
+            fixture::measure(&mut analysis, id).value = Err("the top is not known".into());
+        }
+        // Without horizontal forces a top brings no torque.
+        fixture::measure(&mut analysis, "torque_min_nm").value = Err("the top is not known".into());
+        assert_eq!(
+            of_recording(&analysis),
+            "Vertical force is read; place top and impact at the cursor to get 2 more measures; these plates do not measure torque"
+        );
+    }
+
+    #[test]
     fn says_why_when_it_is_not_known() {
         let mut analysis = fixture::swing();
         fixture::measure(&mut analysis, "torque_zero_cross_s").value =
@@ -82,6 +116,9 @@ mod tests {
             of_recording(&analysis).ends_with("torque does not return above zero before impact")
         );
         analysis.series.torque_nm.fill(None);
-        assert!(of_recording(&analysis).contains("38 % of the load"));
+        assert_eq!(
+            of_recording(&analysis),
+            "At the estimated top the lead foot carries 38 % of the load; these plates do not measure torque"
+        );
     }
 }

@@ -29,6 +29,7 @@ pub fn bench(a: &[&Analysis], b: &[&Analysis], selected: Option<&Analysis>) -> O
 
     let mut events = set_events(&a, Set::A);
     events.extend(set_events(&b, Set::B));
+    events.push(top(&everyone));
     let mut charts: Option<Vec<ChartView>> = None;
     let mut lay = |curves: Vec<(Curves, Option<Curves>)>, label: &str, set: Option<Set>| {
         for (mean, spread) in curves {
@@ -57,7 +58,7 @@ pub fn bench(a: &[&Analysis], b: &[&Analysis], selected: Option<&Analysis>) -> O
         Some(Set::B),
     );
     if let Some(one) = selected.and_then(Swing::of) {
-        lay(vec![(one.resampled(&x_s), None)], "this", None);
+        lay(vec![(one.resampled(&x_s), None)], "this recording", None);
     }
     let mut charts = charts?;
     let swing = (from + 0.3, to - 0.35);
@@ -111,6 +112,11 @@ impl<'a> Swing<'a> {
             top_s,
             swing_s: (window.0 - top_s, window.1 - top_s),
         })
+    }
+
+    fn estimated(&self, kind: EventKind) -> bool {
+        let mut events = self.analysis.events.iter();
+        events.any(|e| e.kind == kind && e.source == "estimated")
     }
 
     fn sampled(&self, y: &[Option<f64>], x_s: &[f64]) -> Vec<Option<f64>> {
@@ -259,11 +265,29 @@ fn mean_paths(swings: &[Swing], x_s: &[f64], set: Set) -> Vec<Path> {
         .collect()
 }
 
-/// Takeaway, top and impact of a set, each the mean over its swings, ± one standard deviation.
+/// The top, on which every swing is laid.
+fn top(swings: &[&Swing]) -> EventView {
+    let estimated = swings.iter().any(|s| s.estimated(EventKind::Top));
+    let (source, word) = if estimated {
+        ("estimated", ", estimated")
+    } else {
+        ("mean", "")
+    };
+    EventView {
+        id: "top",
+        label: "top",
+        t_s: 0.0,
+        source,
+        uncertainty_s: 0.0,
+        how: String::new(),
+        text: format!("top{word}: every swing is laid on its own"),
+    }
+}
+
+/// Takeaway and impact of a set, each the mean over its swings, ± one standard deviation.
 fn set_events(swings: &[Swing], set: Set) -> Vec<EventView> {
     let kinds = [
         (EventKind::Takeaway, ["takeaway A", "takeaway B"]),
-        (EventKind::Top, ["top A", "top B"]),
         (EventKind::Impact, ["impact A", "impact B"]),
     ];
     kinds
@@ -278,12 +302,7 @@ fn set_events(swings: &[Swing], set: Set) -> Vec<EventView> {
                 .collect();
             let (mean, sd) = mean_sd(&times?)?;
             let label = labels[usize::from(set == Set::B)];
-            let estimated = swings.iter().any(|s| {
-                s.analysis
-                    .events
-                    .iter()
-                    .any(|e| e.kind == kind && e.source == "estimated")
-            });
+            let estimated = swings.iter().any(|s| s.estimated(kind));
             Some(EventView {
                 id: label,
                 label,
@@ -355,12 +374,22 @@ mod tests {
             .iter()
             .map(|l| l.label.as_str())
             .collect();
-        assert_eq!(labels, ["torque A", "torque B", "torque this"]);
+        assert_eq!(labels, ["A", "B", "this recording"]);
         assert!(
             bench.charts[0].lines[0].spread.is_none(),
             "one swing has no spread"
         );
         assert_eq!(bench.plan.paths.len(), 4);
+        let tops: Vec<_> = bench
+            .events
+            .iter()
+            .filter(|e| e.label.starts_with("top"))
+            .collect();
+        assert_eq!(tops.len(), 1, "one top, on which all are laid");
+        assert_eq!(
+            tops[0].text,
+            "top, estimated: every swing is laid on its own"
+        );
     }
 
     #[test]
