@@ -95,6 +95,7 @@ export function pictures(first, closer) {
       last = now;
       where.replaceChildren(
         ...now.compared.differences.map((d) => make('li', {}, make('strong', {}, d.label), ` ${d.sentence}`)),
+        ...(now.compared.tested ? [make('li', {}, now.compared.tested)] : []),
       );
       for (const [i, chart] of [now.compared.torque[0], now.compared.angle].entries()) {
         tables[i].hidden = chart.readings.rows.length === 0;

@@ -126,7 +126,9 @@ onPage('stretches in which the curves differ are marked under the chart where th
   await page.getByRole('button', { name: 'A and B' }).click();
   await kit.settled(page);
   const said = await page.locator('.chart-torque .strip-say').innerText();
-  assert.match(said, /B lies (above|below) A .*% of the swing, p .*arrangements of the swings, 6 and 6 swings/);
+  assert.match(said, /B lies (above|below) A .*% of the swing, p \S+$/);
+  assert.equal(await page.innerText('#findings-tested'), 'Every curve is tested by the largest |t| over all arrangements of the swings, 6 and 6 swings.');
+  assert.doesNotMatch(await page.innerText('#findings-where'), /arrangements/, 'how is said once');
   const frame = ((await page.locator('.chart-torque canvas').getAttribute('data-frame')) ?? '').split(' ').map(Number);
   const bars = await page.locator('.chart-torque .bar-mark').evaluateAll((all) => all.map((e) => ({ left: parseFloat(/** @type {HTMLElement} */ (e).style.left), width: parseFloat(/** @type {HTMLElement} */ (e).style.width) })));
   assert.ok(bars.length > 0);
@@ -148,16 +150,65 @@ onPage('a swing set aside with a reason changes n and the sentence; put back, ev
   await page.waitForFunction((old) => document.querySelector('#findings .counted')?.textContent !== old, counted);
   await kit.settled(page);
   assert.match(await page.innerText('#findings .counted'), /A, before: 6 swings; B, after: 5 swings/);
-  assert.match(await sentences(), /6 and 5 swings of one player/);
+  assert.match(await sentences(), /6 and 5 swings/);
   assert.match(await page.innerText('#recordings'), /Set aside: mishit/);
   const notes = await page.locator('#findings .comparison-notes').innerText();
-  assert.match(notes, /1 of after set aside by hand/);
-  assert.match(notes, /6 swings in before, 5 in after: the intervals allow for it/);
-  assert.ok(await page.locator('#design-paired').isDisabled(), 'pairs need as many swings in both sets');
+  assert.match(notes, /1 of “?after”? set aside by hand/);
+  assert.match(notes, /6 swings in “?before”?, 5 in “?after”?: the intervals .*allow for it/);
+  assert.match(await page.innerText('#context'), /set A, before$/);
   await page.getByRole('button', { name: 'Put back harbour-range-after-6.c3d' }).click();
   await page.waitForFunction((old) => document.querySelector('#findings .counted')?.textContent === old, counted);
   await kit.settled(page);
   assert.equal(await sentences(), before);
+});
+
+onPage('swing by swing, a swing set aside takes its partner along and the page says so; unequal sets cannot be paired', async (page) => {
+  await kit.twoSets(page);
+  await page.locator('#design-paired').click();
+  await page.waitForFunction(() => document.querySelector('#findings thead th:nth-child(5)')?.textContent?.endsWith('in pairs'));
+  await page.locator('.recording .name', { hasText: 'before-2' }).click();
+  await page.getByRole('button', { name: 'Set aside… harbour-range-before-2.c3d' }).click();
+  await page.getByLabel('Why harbour-range-before-2.c3d is set aside').fill('mishit');
+  await page.keyboard.press('Enter');
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('A, before: 5 swings; B, after: 5 swings'));
+  await kit.settled(page);
+  assert.match(await page.locator('#findings thead th').nth(4).innerText(), /in pairs$/);
+  assert.match(await page.innerText('#findings-how'), /Left out because its partner does not count: harbour-range-after-2\.c3d\./);
+  assert.match(await page.innerText('#context'), /set A, before, set aside$/);
+  await page.getByRole('radiogroup', { name: 'Set of harbour-range-after-6.c3d' }).getByLabel('neither').check();
+  await page.getByRole('radiogroup', { name: 'Set of harbour-range-after-5.c3d' }).getByLabel('neither').check();
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('B, after: 4 swings'));
+  await kit.settled(page);
+  assert.doesNotMatch(await page.locator('#findings thead th').nth(4).innerText(), /in pairs/);
+  assert.match(await page.innerText('#findings-how'), /needs as many swings in A as in B; there are 5 and 4/);
+  // An emptied label is the page's own again.
+  await page.fill('#label-A', '');
+  await page.waitForFunction(() => document.querySelector('#context')?.textContent?.endsWith('set A, before, set aside'));
+});
+
+onPage('when a comparison is refused, nothing of the last one stays, and no name of a file column is in the sentence', async (page) => {
+  await kit.twoSets(page);
+  await page.getByRole('button', { name: 'A and B' }).click();
+  await kit.settled(page);
+  assert.ok((await page.locator('.strip-say').count()) > 0);
+  // The next comparison is answered as one that cannot be made.
+  await page.evaluate(() => {
+    const post = Worker.prototype.postMessage;
+    Worker.prototype.postMessage = function (/** @type {any[]} */ ...args) {
+      if (args[0].name !== 'compare') return Reflect.apply(post, this, args);
+      const data = { call: args[0].call, problem: 'torque_nm: expected a number, got NaN; torque_max_nm: expected a number, got NaN' };
+      setTimeout(() => this.dispatchEvent(new MessageEvent('message', { data })));
+    };
+  });
+  await page.locator('#align-whole').click();
+  await page.waitForSelector('#findings-problem:not([hidden])');
+  await kit.settled(page);
+  assert.equal(await page.innerText('#findings-problem'), 'A and B cannot be compared: the curve of torque: expected a number, got NaN; Highest torque: expected a number, got NaN.');
+  for (const query of ['.strip-say', '#findings-where li']) assert.equal(await page.locator(query).count(), 0, query);
+  assert.ok(await page.locator('#findings-place').isHidden());
+  assert.ok(await page.locator('#findings-tested').isHidden());
+  assert.match(await page.innerText('#kept-out-says'), /cannot be compared; under Findings is why/);
+  assert.match(await page.innerText('#sentence'), /^The ground starts turning/, 'the headline is that of the recording');
 });
 
 onPage('swing by swing is another comparison, and says so', async (page) => {

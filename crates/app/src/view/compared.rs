@@ -34,6 +34,8 @@ pub struct ComparedView {
     pub top_node: Option<usize>,
     /// Mean takeaway, top and impact of both sets: words and seconds from the top.
     pub events: Vec<(String, f64)>,
+    /// How the curves were tested, where all were tested alike; else each sentence says it.
+    pub tested: Option<String>,
     /// For each curve, where the sets differ.
     pub differences: Vec<Difference>,
 }
@@ -45,7 +47,7 @@ pub struct Difference {
     pub curve: &'static str,
     /// The words a person reads.
     pub label: &'static str,
-    /// The whole result in one sentence, with the test it rests on.
+    /// The result in one sentence.
     pub sentence: String,
     /// The stretches of the test that leads.
     pub marks: Vec<Mark>,
@@ -78,6 +80,7 @@ pub fn view(comparison: &Comparison) -> ComparedView {
         comparison,
     };
     let curve = |name: &str| comparison.curves.iter().find(|c| c.name == name);
+    let tested = tested_alike(comparison);
     let torque = curve("torque_nm");
     ComparedView {
         torque: [Set::A, Set::B].map(|set| laid.torque(torque, set)),
@@ -90,8 +93,9 @@ pub fn view(comparison: &Comparison) -> ComparedView {
         differences: comparison
             .curves
             .iter()
-            .map(|c| difference(c, comparison, &nodes_s))
+            .map(|c| difference(c, comparison, &nodes_s, tested.is_some()))
             .collect(),
+        tested: tested.map(|how| format!("Every curve is tested by {how}")),
         x_s,
     }
 }
@@ -325,6 +329,7 @@ fn difference(
     curve: &CurveRow,
     comparison: &Comparison,
     nodes_s: &[Option<Vec<f64>>; 2],
+    tested_alike: bool,
 ) -> Difference {
     let seconds = |pct: f64| -> Option<f64> {
         let both: Vec<f64> = nodes_s
@@ -360,7 +365,10 @@ fn difference(
         curve: curve.name,
         label: curve.label,
         sentence: match test {
-            Ok(test) => where_they_differ(curve, test, comparison),
+            Ok(test) => {
+                let how = (!tested_alike).then(|| format!(" ({})", tested_by(curve, test)));
+                where_they_differ(curve, test, comparison) + &how.unwrap_or_default()
+            }
             Err(why) => format!("Where A and B differ cannot be said: {why}"),
         },
         marks,
@@ -368,19 +376,15 @@ fn difference(
 }
 
 fn where_they_differ(curve: &CurveRow, test: &CurveTest, comparison: &Comparison) -> String {
-    let (count, how) = (
-        format!("{} and {} swings", curve.a.n, curve.b.n),
-        match test.method {
-            Method::Permutation => "largest |t| over all arrangements of the swings",
-            Method::RandomField => "random field theory",
-        },
-    );
     let smallest = findings::smallest_possible_p(comparison);
     if test.method == Method::Permutation && smallest.is_some_and(|p| p > 0.05) {
-        return format!("With {count} no test can say where A and B differ");
+        return format!(
+            "With {} no test can say where A and B differ",
+            count(curve)
+        );
     }
     if test.stretches.is_empty() {
-        return format!("Nowhere do A and B differ by more than chance allows ({how}, {count})");
+        return "Nowhere do A and B differ by more than chance allows".into();
     }
     let parts: Vec<String> = test
         .stretches
@@ -400,7 +404,29 @@ fn where_they_differ(curve: &CurveRow, test: &CurveTest, comparison: &Comparison
             )
         })
         .collect();
-    format!("B lies {} ({how}, {count})", parts.join("; "))
+    format!("B lies {}", parts.join("; "))
+}
+
+fn count(curve: &CurveRow) -> String {
+    format!("{} and {} swings", curve.a.n, curve.b.n)
+}
+
+fn tested_by(curve: &CurveRow, test: &CurveTest) -> String {
+    let how = match test.method {
+        Method::Permutation => "the largest |t| over all arrangements of the swings",
+        Method::RandomField => "random field theory",
+    };
+    format!("{how}, {}", count(curve))
+}
+
+/// How the curves were tested, when that is the same for all that were.
+fn tested_alike(comparison: &Comparison) -> Option<String> {
+    let mut ways = comparison
+        .curves
+        .iter()
+        .filter_map(|curve| Some(tested_by(curve, curve.tests.as_ref().ok()?.first()?)));
+    let first = ways.next()?;
+    ways.all(|way| way == first).then_some(first)
 }
 
 #[cfg(test)]

@@ -76,6 +76,7 @@ struct WireCompared {
     angle: WireChart,
     plan: WirePlan,
     events: Vec<(String, f64)>,
+    tested: Option<String>,
     differences: Vec<WireDifference>,
 }
 
@@ -159,6 +160,7 @@ fn compared(view: &ComparedView, columns: &mut Columns) -> WireCompared {
         angle: send_chart(&view.angle, columns),
         plan: send_plan(&view.plan, columns),
         events: view.events.clone(),
+        tested: view.tested.clone(),
         differences: view.differences.iter().map(difference).collect(),
     }
 }
