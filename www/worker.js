@@ -35,6 +35,7 @@
     compare: ({ a, b, choice }) => glue.compare_sets(a, b, choice),
     pack: ({ words, base }) => glue.pack_link(words, base),
     save: ({ table, words, link }) => glue.save_comparison(table, words, link),
+    saveRecordings: ({ ids, what, settings }) => glue.save_recordings(ids, what, settings),
     openLink: ({ text }) => glue.open_link(text),
     forget: ({ id }) => glue.forget(id),
   };

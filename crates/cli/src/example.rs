@@ -1,28 +1,11 @@
-//! A small analysis for the tests of the writers.
+//! A small analysis for the tests of what people read.
 
 use footing_app::analysis::{
-    Analysis, Event, FootSeries, Handed, Measure, Note, PlateSummary, Reference, Series,
+    Analysis, Event, Handed, Measure, Note, PlateSummary, Reference, Series,
 };
 use footing_app::core::recording::EventKind;
 
-use crate::json::Measured;
-
-pub fn measured(file: &str) -> Measured {
-    Measured {
-        path: format!("data/{file}"),
-        analysis: analysis(file),
-    }
-}
-
-fn analysis(file: &str) -> Analysis {
-    let foot = |fz: f64| FootSeries {
-        ft_n: vec![1.0, 2.0, 3.0],
-        fa_n: vec![-1.0, -2.0, -3.0],
-        fz_n: vec![fz, fz + 10.0, fz + 20.0],
-        cop_t_m: vec![Some(0.25), Some(0.26), None],
-        cop_a_m: vec![Some(0.01), Some(0.02), None],
-        free_moment_nm: vec![Some(4.0), Some(5.0), None],
-    };
+pub fn analysis(file: &str) -> Analysis {
     Analysis {
         file: file.to_owned(),
         format: "table, 13 columns, comma".to_owned(),
@@ -88,13 +71,6 @@ fn analysis(file: &str) -> Analysis {
             level: "warn",
             text: "Weighed 2 kg more.".to_owned(),
         }],
-        series: Series {
-            t_s: vec![0.0, 0.001, 0.002],
-            torque_nm: vec![Some(1.5), None, Some(-2.0)],
-            cop_angle_deg: vec![None, None, None],
-            lead: Some(foot(300.0)),
-            trail: None,
-            total: foot(700.0),
-        },
+        series: Series::default(),
     }
 }

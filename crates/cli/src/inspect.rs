@@ -9,7 +9,6 @@ use footing_app::inspection::{Inspection, PlateInspection, inspect};
 
 use crate::args::InspectArgs;
 use crate::files::{self, Input};
-use crate::json::NoteOut;
 use crate::measure::in_file;
 use crate::text::{number, one_line, section};
 
@@ -72,6 +71,13 @@ struct InspectionOut<'a> {
     combined: CombinedOut,
     events: Vec<MarkOut<'a>>,
     notes: Vec<NoteOut<'a>>,
+}
+
+#[derive(serde::Serialize)]
+struct NoteOut<'a> {
+    code: &'a str,
+    level: &'a str,
+    text: &'a str,
 }
 
 #[derive(serde::Serialize)]

@@ -10,9 +10,7 @@ mod example;
 mod files;
 mod given;
 mod inspect;
-mod json;
 mod measure;
-mod rows;
 mod simulate;
 mod text;
 

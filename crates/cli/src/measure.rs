@@ -5,13 +5,20 @@ use std::io::{self, Write};
 
 use footing_app::formats::Problem;
 use footing_app::formats::rig::Rig;
-use footing_app::{Settings, analyse};
+use footing_app::{Analysis, Settings, analyse, document};
 
 use crate::args::MeasureArgs;
 use crate::files::{self, Input, Inputs};
 use crate::given::Given;
-use crate::json::{Measured, MeasuresDocument};
-use crate::{rows, text};
+use crate::text;
+
+/// One analysed file: the path it was given by, and what came of it.
+pub struct Measured {
+    /// The path as given.
+    pub path: String,
+    /// What came of it.
+    pub analysis: Analysis,
+}
 
 /// Measures every file; refused ones are handed to `refuse`, the others are printed.
 ///
@@ -97,17 +104,23 @@ pub fn in_file(mut problem: Problem, name: &str, typed: &str) -> Problem {
 }
 
 fn print(args: &MeasureArgs, measured: &[Measured], out: &mut impl Write) -> io::Result<()> {
+    let given: Vec<document::Measured<'_>> = measured
+        .iter()
+        .map(|one| document::Measured {
+            path: &one.path,
+            analysis: &one.analysis,
+        })
+        .collect();
     if args.output.json {
-        let settings = args.reading.settings();
-        let document =
-            MeasuresDocument::new(settings.about, settings.low_pass, measured, args.series);
-        serde_json::to_writer_pretty(&mut *out, &document)?;
-        writeln!(out)
+        let Settings {
+            about, low_pass, ..
+        } = args.reading.settings();
+        document::measures(out, about, low_pass, &given, args.series)
     } else if args.output.csv {
         let written = if args.series {
-            rows::series(out, measured)
+            document::sample_rows(out, &given)
         } else {
-            rows::measures(out, measured)
+            document::measure_rows(out, &given)
         };
         written.map_err(io::Error::from)
     } else {

@@ -160,7 +160,7 @@ mod tests {
 
     #[test]
     fn every_number_has_its_unit_and_every_absence_its_reason() {
-        let text = analysis(&example::measured("a.csv").analysis);
+        let text = analysis(&example::analysis("a.csv"));
         assert!(
             text.starts_with("a.csv — table, 13 columns, comma\n"),
             "{text}"

@@ -1,10 +1,11 @@
-//! Two sets compared, sent as a link, and read out of one.
+//! Two sets compared, sent as a link, and read out of one; files to keep.
 //!
 //! The page shows a comparison as the receiver of its link will read it: it goes through the link
 //! and back before anything is shown.
 
 use std::cell::RefCell;
 
+use footing_app::Settings;
 use footing_app::comparison::{Align, Choice, Comparison, Design};
 use footing_app::document;
 use footing_app::findings::sentences;
@@ -13,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use wasm_bindgen::prelude::*;
 
 use crate::wire::compared::WHO;
-use crate::{shelf, wire};
+use crate::{settings, shelf, wire};
 
 thread_local! {
     /// The newest comparison, so that typing a cue does not compare again.
@@ -133,9 +134,45 @@ pub fn save_comparison(
             };
             document::json(&mut out, told, false).map_err(|error| error.to_string())
         };
-        written.map_err(|why| sentence(&why))?;
-        String::from_utf8(out).map_err(|error| sentence(&error.to_string()))
+        text_of(out, written)
     })
+}
+
+/// Recordings as the text of a file: with `what` "csv" one row of measures a recording, with "curves" one row a
+/// sample, else `footing-measures/1`. The same documents as those of the command.
+#[wasm_bindgen]
+pub fn save_recordings(ids: &[u32], what: &str, settings: JsValue) -> Result<String, JsValue> {
+    let settings = settings::read(settings)?;
+    let mut out = Vec::new();
+    let written = shelf::with_all(|all| {
+        let analyses = all.of(ids);
+        let measured: Vec<document::Measured<'_>> = analyses
+            .iter()
+            .map(|&analysis| document::Measured {
+                path: &analysis.file,
+                analysis,
+            })
+            .collect();
+        let rows = match what {
+            "csv" => document::measure_rows(&mut out, &measured),
+            "curves" => document::sample_rows(&mut out, &measured),
+            _ => {
+                let Settings {
+                    about, low_pass, ..
+                } = settings;
+                return document::measures(&mut out, about, low_pass, &measured, false)
+                    .map_err(|error| error.to_string());
+            }
+        };
+        rows.map_err(|error| error.to_string())
+    });
+    text_of(out, written)
+}
+
+/// What was written, or why it was not.
+fn text_of(out: Vec<u8>, written: Result<(), String>) -> Result<String, JsValue> {
+    written.map_err(|why| sentence(&why))?;
+    String::from_utf8(out).map_err(|error| sentence(&error.to_string()))
 }
 
 /// The newest comparison as a link: `{fragment, url, characters, qr_url, qr, qr_modules, holds}`.

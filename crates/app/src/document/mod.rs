@@ -1,9 +1,13 @@
-//! A comparison as files that others read: `footing-comparison/1` and a table.
+//! What is saved for others to read: a comparison as `footing-comparison/1` and a table, recordings one by one as
+//! `footing-measures/1` and tables.
 //!
-//! Counterparts of the comparison's types, so that those can move while the formats stay.
+//! Counterparts of the inner types, so that those can move while the formats stay.
 
 mod ordered;
+mod recording_rows;
+mod recordings;
 mod rows;
+mod table;
 
 use std::io::{self, Write};
 
@@ -17,6 +21,8 @@ use crate::findings::verdict_words;
 use crate::share::Words;
 
 pub use ordered::Ordered;
+pub use recording_rows::{measure_rows, sample_rows};
+pub use recordings::{Measured, measures};
 pub use rows::rows;
 
 /// A comparison and what is said with it.

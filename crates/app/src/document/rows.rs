@@ -1,7 +1,8 @@
-//! One row a measure, by RFC 4180: comma, CRLF, quotes where needed, an empty cell for what is absent.
+//! One row a measure.
 
 use std::io::Write;
 
+use super::table::Table;
 use crate::comparison::{Comparison, MeasureComparison, MoreSwings, Row};
 use crate::findings::verdict_words;
 
@@ -73,13 +74,11 @@ fn swings(values: &[Option<f64>]) -> String {
 ///
 /// # Errors
 /// When `out` cannot be written.
-pub fn rows<W: Write>(out: W, comparison: &Comparison) -> csv::Result<()> {
-    let mut out = csv::WriterBuilder::new()
-        .terminator(csv::Terminator::CRLF)
-        .from_writer(out);
-    out.write_record(COLUMNS.map(|(name, _)| name))?;
+pub fn rows(out: &mut dyn Write, comparison: &Comparison) -> csv::Result<()> {
+    let mut table = Table::new(out);
+    table.row(&COLUMNS.map(|(name, _)| name.to_owned()))?;
     for row in &comparison.rows {
-        out.write_record(COLUMNS.map(|(_, cell)| cell(row)))?;
+        table.row(&COLUMNS.map(|(_, cell)| cell(row)))?;
     }
-    Ok(out.flush()?)
+    table.done()
 }

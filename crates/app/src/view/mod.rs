@@ -16,4 +16,4 @@ pub mod tray;
 pub mod wiring;
 
 #[cfg(test)]
-mod fixture;
+pub(crate) mod fixture;

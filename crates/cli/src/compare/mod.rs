@@ -19,8 +19,7 @@ use footing_app::{Choice, compare};
 use crate::args::{CompareArgs, ReadLinkArgs};
 use crate::files;
 use crate::given::Given;
-use crate::json::Measured;
-use crate::measure::measure_all;
+use crate::measure::{Measured, measure_all};
 
 /// Whom the sentences speak of: a title need not be a name.
 const WHO: &str = "the player";
