@@ -3,9 +3,12 @@
 use std::path::PathBuf;
 
 use clap::builder::PossibleValuesParser;
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::error::ErrorKind;
+use clap::{Args, CommandFactory, Parser, Subcommand, ValueEnum};
 use footing_app::analysis::{Handed, LowPass, Reference, Settings};
 use footing_app::comparison::Align;
+
+use crate::files::{is_rig, path_text};
 
 /// Analyse golf swings on force plates.
 ///
@@ -65,6 +68,10 @@ pub struct CompareArgs {
     /// How the recordings are read and analysed.
     #[command(flatten)]
     pub reading: Reading,
+    /// Count recordings that carry a note saying stop; without it they are left out of their sets, as
+    /// on the page, and the exit code is 1.
+    #[arg(long)]
+    pub use_stopped: bool,
     /// Swing i of A belongs with swing i of B, as when the two ways are swung in turn.
     #[arg(long)]
     pub paired: bool,
@@ -124,28 +131,56 @@ pub struct Reading {
     /// {"t_s": 1.74, "uncertainty_s": 0.006, "frames_per_s": 240} in the place of its time.
     #[arg(long, value_name = "E.json")]
     pub events: Option<PathBuf>,
-    /// Which hand leads the club.
+    /// Right- or left-handed player.
     #[arg(long, value_enum, default_value_t = HandedArg::Right)]
     pub handed: HandedArg,
     /// The vertical axis that torque and impulse are about.
     #[arg(long, value_enum, default_value_t = AboutArg::StanceCentre)]
     pub about: AboutArg,
-    /// Direction to the target, degrees counter-clockwise from lab +x; overrides the file's.
-    #[arg(long, value_name = "DEG", allow_negative_numbers = true, value_parser = finite)]
+    /// Direction to the target, degrees (-360 to 360) counter-clockwise from lab +x; overrides the file's.
+    #[arg(long, value_name = "DEG", allow_negative_numbers = true, value_parser = azimuth_deg)]
     pub target_azimuth: Option<f64>,
-    /// Zero-lag low-pass: a cut-off in Hz, `off`, or `auto` (residual analysis).
-    #[arg(long, value_name = "HZ|off|auto", default_value = "50", value_parser = low_pass)]
+    /// Zero-lag low-pass: a cut-off in Hz (1 to 2000), `off`, or `auto` (residual analysis).
+    #[arg(
+        long,
+        value_name = "HZ|off|auto",
+        default_value = "50",
+        allow_negative_numbers = true,
+        value_parser = low_pass
+    )]
     pub low_pass: LowPass,
-    /// Body mass in kg; otherwise from quiet stance.
-    #[arg(long, value_name = "KG", value_parser = positive)]
+    /// Body mass in kg (10 to 300); otherwise from quiet stance.
+    #[arg(long, value_name = "KG", allow_negative_numbers = true, value_parser = mass_kg)]
     pub mass: Option<f64>,
     /// Vertical force in N below which a foot has no centre of pressure; otherwise 30 N or 5 % of
     /// body weight, whichever is more.
-    #[arg(long, value_name = "N", value_parser = positive)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = threshold_n)]
     pub load_threshold: Option<f64>,
     /// Remove the mean horizontal force and torque of quiet stance.
     #[arg(long)]
     pub zero_quiet: bool,
+}
+
+impl Cli {
+    /// What is wrong with a line whose words are all known: nothing to read but rigs.
+    pub fn misuse(&self) -> Option<clap::Error> {
+        let (name, lists): (_, Vec<&[PathBuf]>) = match &self.command {
+            Command::Measure(args) => ("measure", vec![&args.files]),
+            Command::Compare(args) => ("compare", vec![&args.a, &args.b]),
+            Command::Inspect(args) => ("inspect", vec![&args.files]),
+            Command::ReadLink(_) | Command::Simulate(_) => return None,
+        };
+        let rigs = |files: &&&[PathBuf]| files.iter().all(|path| is_rig(path));
+        let only = lists.iter().find(rigs)?;
+        let text = format!(
+            "no recording given: {} only says how columns are read; name the recordings beside it",
+            path_text(only.first()?)
+        );
+        let mut whole = Self::command();
+        whole.build();
+        let command = whole.find_subcommand_mut(name)?;
+        Some(command.error(ErrorKind::MissingRequiredArgument, text))
+    }
 }
 
 impl Reading {
@@ -202,7 +237,7 @@ pub struct SimulateArgs {
     #[arg(long, value_name = "DIR")]
     pub out: PathBuf,
     /// Chooses the noise and the spread between swings.
-    #[arg(long, value_name = "N", default_value_t = 1)]
+    #[arg(long, value_name = "N", default_value_t = 1, allow_negative_numbers = true, value_parser = seed)]
     pub seed: u64,
 }
 
@@ -263,28 +298,39 @@ impl From<AlignArg> for Align {
     }
 }
 
-fn finite(text: &str) -> Result<f64, String> {
-    text.parse()
-        .ok()
-        .filter(|v: &f64| v.is_finite())
-        .ok_or_else(|| "expected a number".to_owned())
+fn number(text: &str, fits: impl Fn(f64) -> bool, expected: &str) -> Result<f64, String> {
+    let value = text.parse().ok().filter(|v| fits(*v));
+    value.ok_or_else(|| format!("expected {expected}"))
 }
 
-fn positive(text: &str) -> Result<f64, String> {
-    finite(text)
-        .ok()
-        .filter(|v| *v > 0.0)
-        .ok_or_else(|| "expected a number above zero".to_owned())
+/// The ranges are those of the page's settings.
+fn azimuth_deg(text: &str) -> Result<f64, String> {
+    let fits = |v| (-360.0..=360.0).contains(&v);
+    number(text, fits, "degrees from -360 to 360")
+}
+
+fn mass_kg(text: &str) -> Result<f64, String> {
+    let fits = |v| (10.0..=300.0).contains(&v);
+    number(text, fits, "kilograms from 10 to 300")
+}
+
+fn threshold_n(text: &str) -> Result<f64, String> {
+    let fits = |v: f64| v > 0.0 && v.is_finite();
+    number(text, fits, "newtons, a number above zero")
 }
 
 fn low_pass(text: &str) -> Result<LowPass, String> {
+    let fits = |v| (1.0..=2000.0).contains(&v);
     match text {
         "off" => Ok(LowPass::Off),
         "auto" => Ok(LowPass::Auto),
-        hz => positive(hz)
-            .map(LowPass::Hz)
-            .map_err(|_| "expected a cut-off above zero in Hz, `off` or `auto`".to_owned()),
+        hz => number(hz, fits, "a cut-off from 1 to 2000 Hz, `off` or `auto`").map(LowPass::Hz),
     }
+}
+
+fn seed(text: &str) -> Result<u64, String> {
+    let whole = text.parse();
+    whole.map_err(|_| format!("expected a whole number from 0 to {}", u64::MAX))
 }
 
 #[cfg(test)]
@@ -301,7 +347,6 @@ mod tests {
 
     #[test]
     fn the_definition_holds_together() {
-        use clap::CommandFactory;
         Cli::command().debug_assert();
     }
 
@@ -349,20 +394,52 @@ mod tests {
         assert_eq!(off.reading.low_pass, LowPass::Off);
     }
 
+    /// The ranges are those of the page's settings.
     #[test]
-    fn nonsense_is_a_usage_error() {
-        for words in [
-            &["--low-pass", "fast"][..],
-            &["--low-pass", "-3"],
-            &["--low-pass", "nan"],
-            &["--mass", "0"],
-            &["--mass", "inf"],
-            &["--about", "navel"],
-            &["--json", "--csv"],
-            &["--series"],
+    fn nonsense_is_a_usage_error_and_says_what_is_expected() {
+        for (words, expected) in [
+            (&["--low-pass", "fast"][..], "from 1 to 2000 Hz"),
+            (&["--low-pass", "-3"], "from 1 to 2000 Hz"),
+            (&["--low-pass", "0.9"], "from 1 to 2000 Hz"),
+            (&["--low-pass", "nan"], "from 1 to 2000 Hz"),
+            (&["--mass", "0"], "kilograms from 10 to 300"),
+            (&["--mass", "-4"], "kilograms from 10 to 300"),
+            (&["--mass", "7400"], "kilograms from 10 to 300"),
+            (&["--mass", "inf"], "kilograms from 10 to 300"),
+            (&["--load-threshold", "-1"], "newtons"),
+            (&["--target-azimuth", "-361"], "degrees from -360 to 360"),
+            (&["--about", "navel"], "stance-centre"),
+            (&["--json", "--csv"], "cannot be used with"),
+            (&["--series"], "--json"),
         ] {
             let error = measure(words).unwrap_err();
             assert_eq!(error.exit_code(), 2, "{words:?}");
+            let text = error.to_string();
+            assert!(text.contains(expected), "{words:?}: {text}");
+        }
+        let seed = [
+            "footing",
+            "simulate",
+            "harbour-range",
+            "--out",
+            "x",
+            "--seed",
+            "-1",
+        ];
+        let text = Cli::try_parse_from(seed).unwrap_err().to_string();
+        assert!(text.contains("whole number from 0"), "{text}");
+    }
+
+    #[test]
+    fn the_ends_of_the_ranges_belong_to_them() {
+        for words in [
+            ["--low-pass", "1"],
+            ["--low-pass", "2000"],
+            ["--mass", "10"],
+            ["--mass", "300"],
+            ["--target-azimuth", "-360"],
+        ] {
+            assert!(measure(&words).is_ok(), "{words:?}");
         }
     }
 }

@@ -89,7 +89,8 @@ pub struct Inputs {
 /// What archives leave out is told on standard error.
 ///
 /// # Errors
-/// A [`Problem`] when the rig cannot be read or when there is more than one.
+/// A [`Problem`] when the rig cannot be read, when there is more than one, and when there is no
+/// recording.
 pub fn inputs(files: &[PathBuf], rig: Option<&Path>) -> Result<Inputs, Problem> {
     let mut rigs: Vec<(String, Option<Vec<u8>>)> = Vec::new();
     let mut recordings = Vec::new();
@@ -110,29 +111,32 @@ pub fn inputs(files: &[PathBuf], rig: Option<&Path>) -> Result<Inputs, Problem> 
             recordings.push(Input::on_disk(path));
         }
     }
-    let mut rigs = rigs.into_iter();
-    let first = rigs.next();
-    let first = first
-        .map(|(typed, held)| Ok((held.map_or_else(|| bytes(Path::new(&typed)), Ok)?, typed)))
-        .transpose()?;
-    if let Some((rig_bytes, first)) = &first {
-        for (second, held) in rigs {
-            // The same rig may lie in each of several archives.
-            if held.as_ref() == Some(rig_bytes) {
-                continue;
-            }
+    if let Some(((first, held), others)) = rigs.split_first() {
+        // The same rig may lie in each of several archives.
+        let same = |(_, other): &&(String, _)| held.is_some() && other == held;
+        if let Some((second, _)) = others.iter().find(|other| !same(other)) {
             return Err(Problem::new(
-                &second,
+                second,
                 format!("a second rig beside {first}"),
                 "one rig for all files",
                 "measuring the files of each rig by themselves",
             ));
         }
     }
-    let rig = first
-        .map(|(bytes, typed)| rig::parse(&typed, &bytes))
-        .transpose()?;
-    Ok(Inputs { recordings, rig })
+    let rig = match rigs.into_iter().next() {
+        Some((typed, Some(held))) => Some(rig::parse(&typed, &held)?),
+        Some((typed, None)) => Some(rig::parse(&typed, &bytes(Path::new(&typed))?)?),
+        None => None,
+    };
+    match files.first() {
+        Some(first) if recordings.is_empty() => Err(Problem::new(
+            &path_text(first),
+            "no recording given",
+            "at least one",
+            "naming the files that hold the swings",
+        )),
+        _ => Ok(Inputs { recordings, rig }),
+    }
 }
 
 /// Whether the file begins as an archive or a workbook does. One that cannot be read is none here:
@@ -173,7 +177,8 @@ fn open(
     }
 }
 
-fn is_rig(path: &Path) -> bool {
+/// Whether the name is a rig's.
+pub fn is_rig(path: &Path) -> bool {
     name(path).to_lowercase().ends_with(".rig.json")
 }
 

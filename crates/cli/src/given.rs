@@ -127,6 +127,35 @@ impl Given {
         }
     }
 
+    /// What of the events of one file lies outside its recording, from `first_s` to `last_s`: passed
+    /// over, it would leave the file's own event or an estimate in its place.
+    ///
+    /// # Errors
+    /// One [`Problem`] about the first such event.
+    pub fn within(
+        &self,
+        typed: &str,
+        told: &Told,
+        (first_s, last_s): (f64, f64),
+    ) -> Result<(), Problem> {
+        let given = told.given.iter().copied();
+        let filmed = told.filmed.iter().map(|film| (film.kind, film.t_s));
+        let outside = given
+            .chain(filmed)
+            .find(|(_, t_s)| !(first_s..=last_s).contains(t_s));
+        outside.map_or(Ok(()), |(kind, t_s)| {
+            let (label, key) = (kind.label(), kind.id());
+            Err(Problem::new(
+                typed,
+                format!(
+                    "{label} is set at {t_s} s, and the recording runs from {first_s:.3} to {last_s:.3} s"
+                ),
+                "a time on the recording's own clock",
+                format!("correcting {key}_s in {}, or leave it out", self.source),
+            ))
+        })
+    }
+
     fn strangers(&self, files: &[(&str, &str)]) -> Vec<&str> {
         self.by_file
             .keys()
@@ -299,6 +328,24 @@ mod tests {
         );
         let names = [("b.csv", "b.csv")];
         assert_eq!(given.strangers(&names), ["a.csv"]);
+    }
+
+    #[test]
+    fn the_ends_of_a_recording_belong_to_it() {
+        let text = br#"{"takeaway_s": 0, "impact_s": {"t_s": 2, "uncertainty_s": 0.02, "frames_per_s": 30}}"#;
+        let given = Given::read("e.json", text).unwrap();
+        let told = given.of("a.csv", "a.csv");
+        assert!(given.within("a.csv", &told, (0.0, 2.0)).is_ok());
+        let late = given.within("d/a.csv", &told, (0.5, 2.0)).unwrap_err();
+        assert_eq!(
+            late.to_string(),
+            "d/a.csv: takeaway is set at 0 s, and the recording runs from 0.500 to 2.000 s; expected a time on the recording's own clock; try correcting takeaway_s in e.json, or leave it out"
+        );
+        let short = given.within("a.csv", &told, (0.0, 1.999)).unwrap_err();
+        assert!(
+            short.to_string().contains("impact is set at 2 s"),
+            "{short}"
+        );
     }
 
     #[test]

@@ -10,6 +10,7 @@ use footing_app::inspection::{Inspection, PlateInspection, inspect};
 use crate::args::InspectArgs;
 use crate::files::{self, Input};
 use crate::measure::in_file;
+use crate::notes::sentence;
 use crate::text::{number, one_line, section};
 
 /// Inspects every file; refused ones are handed to `refuse`, the others are printed.
@@ -165,8 +166,14 @@ fn plate_row(plate: &PlateInspection) -> Vec<String> {
         plate.kind.to_owned(),
         format!("peak {} N", number(plate.peak_fz_n)),
         plate.cop_at_peak_fz_mm.map_or_else(
-            || "CoP there absent".to_owned(),
-            |[x, y]| format!("CoP there {} {} mm", number(x), number(y)),
+            || "centre of pressure there absent".to_owned(),
+            |[x, y]| {
+                format!(
+                    "centre of pressure there x {} mm, y {} mm",
+                    number(x),
+                    number(y)
+                )
+            },
         ),
         format!("free moment {}", range(plate.free_moment_nm, "N·m")),
     ]
@@ -201,7 +208,7 @@ fn words(inspection: &Inspection) -> String {
             format!("{} N", number(combined.peak_fz_n)),
         ],
         vec![
-            "torque about the combined CoP".to_owned(),
+            "torque about the combined centre of pressure".to_owned(),
             range(combined.torque_about_combined_cop_nm, "N·m"),
         ],
         vec![
@@ -225,7 +232,7 @@ fn words(inspection: &Inspection) -> String {
     let notes: Vec<Vec<String>> = inspection
         .notes
         .iter()
-        .map(|n| vec![n.level.name().to_owned(), one_line(&n.text)])
+        .map(|n| vec![n.level.name().to_owned(), sentence(&n.text)])
         .collect();
     section(&mut out, "Notes", &notes);
     out
@@ -291,9 +298,9 @@ mod tests {
         let text = words(&example());
         for part in [
             "jump.c3d — C3D, Intel, float\n  2000 Hz, 4000 samples, 2.000 s, quiet stance 753.4 N\n",
-            "peak 6281.6 N  CoP there 300.3 502.0 mm  free moment -63.96 … 30.11 N·m",
-            "torque about the combined CoP  absent",
-            "impulse x, y, z                absent, absent, 6026.1 N·s",
+            "peak 6281.6 N  centre of pressure there x 300.3 mm, y 502.0 mm  free moment -63.96 … 30.11 N·m",
+            "torque about the combined centre of pressure  absent",
+            "impulse x, y, z                               absent, absent, 6026.1 N·s",
             "IMPACT  1.250 s  impact",
         ] {
             assert!(text.contains(part), "{part:?} not in\n{text}");

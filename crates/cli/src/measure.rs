@@ -3,9 +3,9 @@
 use std::fmt::Display;
 use std::io::{self, Write};
 
-use footing_app::formats::Problem;
 use footing_app::formats::rig::Rig;
-use footing_app::{Analysis, Settings, analyse, document};
+use footing_app::formats::{self, Problem};
+use footing_app::{Analysis, Settings, analyse_loaded, document};
 
 use crate::args::MeasureArgs;
 use crate::files::{self, Input, Inputs};
@@ -78,21 +78,32 @@ fn measure(
     given: &Given,
 ) -> Result<Measured, Problem> {
     let (typed, name) = (&input.typed, &input.name);
+    let analysis = read(input, rig, settings, given);
+    Ok(Measured {
+        path: typed.clone(),
+        analysis: analysis.map_err(|problem| in_file(problem, name, typed))?,
+    })
+}
+
+fn read(
+    input: &Input,
+    rig: Option<&Rig>,
+    settings: &Settings,
+    given: &Given,
+) -> Result<Analysis, Problem> {
+    let (typed, name) = (&input.typed, &input.name);
+    let loaded = formats::read(name, &input.bytes()?, rig)?;
     let told = given.of(typed, name);
+    let t_s = &loaded.recording.t_s;
+    if let (Some(first_s), Some(last_s)) = (t_s.first(), t_s.last()) {
+        given.within(typed, &told, (*first_s, *last_s))?;
+    }
     let settings = Settings {
         given: told.given,
         filmed: told.filmed,
         ..settings.clone()
     };
-    let bytes = input
-        .bytes()
-        .map_err(|problem| in_file(problem, name, typed))?;
-    let analysis =
-        analyse(name, &bytes, rig, &settings).map_err(|problem| in_file(problem, name, typed))?;
-    Ok(Measured {
-        path: typed.clone(),
-        analysis,
-    })
+    analyse_loaded(name, &loaded, &settings)
 }
 
 /// The same problem under the path that was typed, so that an editor finds the place.
@@ -126,7 +137,7 @@ fn print(args: &MeasureArgs, measured: &[Measured], out: &mut impl Write) -> io:
     } else {
         let blocks: Vec<String> = measured
             .iter()
-            .map(|m| text::analysis(&m.analysis))
+            .map(|m| text::analysis(&m.analysis, &args.reading.settings()))
             .collect();
         write!(out, "{}", blocks.join("\n"))
     }

@@ -2,7 +2,10 @@
 
 use std::fmt::Write;
 
+use footing_app::Settings;
 use footing_app::analysis::Analysis;
+
+use crate::notes::in_print;
 
 /// One line: control characters (line breaks, terminal escapes from a hostile file) as spaces.
 pub fn one_line(text: &str) -> String {
@@ -60,8 +63,8 @@ pub fn number(value: f64) -> String {
     format!("{value:.decimals$}")
 }
 
-/// Everything about one recording.
-pub fn analysis(a: &Analysis) -> String {
+/// Everything about one recording; what says stop before everything else.
+pub fn analysis(a: &Analysis, settings: &Settings) -> String {
     let mut out = String::new();
     let filter = a.low_pass_hz.map_or_else(
         || "no low-pass".to_owned(),
@@ -83,6 +86,16 @@ pub fn analysis(a: &Analysis) -> String {
         a.duration_s,
         a.handed.name(),
         a.about.name(),
+    );
+    let (stops, notes): (Vec<_>, Vec<_>) = a.notes.iter().partition(|n| n.level == "stop");
+    let stops: Vec<Vec<String>> = stops
+        .into_iter()
+        .map(|n| vec![in_print(n.code, &n.text, settings)])
+        .collect();
+    section(
+        &mut out,
+        "Stop: look before using this recording; a comparison leaves it out",
+        &stops,
     );
     let plates: Vec<Vec<String>> = a
         .plates
@@ -135,10 +148,9 @@ pub fn analysis(a: &Analysis) -> String {
         })
         .collect();
     section(&mut out, "Measures", &measures);
-    let notes: Vec<Vec<String>> = a
-        .notes
-        .iter()
-        .map(|n| vec![n.level.to_owned(), one_line(&n.text)])
+    let notes: Vec<Vec<String>> = notes
+        .into_iter()
+        .map(|n| vec![n.level.to_owned(), in_print(n.code, &n.text, settings)])
         .collect();
     section(&mut out, "Notes", &notes);
     out
@@ -160,7 +172,7 @@ mod tests {
 
     #[test]
     fn every_number_has_its_unit_and_every_absence_its_reason() {
-        let text = analysis(&example::analysis("a.csv"));
+        let text = analysis(&example::analysis("a.csv"), &Settings::default());
         assert!(
             text.starts_with("a.csv — table, 13 columns, comma\n"),
             "{text}"

@@ -2,24 +2,23 @@
 
 mod pictures;
 mod report;
+mod same;
+mod sets;
+mod stops;
 mod words;
 
 use std::fmt::Display;
 use std::fs;
 use std::io::{self, Write};
 
-use footing_app::analysis::Analysis;
-use footing_app::comparison::{Comparison, Design};
+use footing_app::comparison::Comparison;
 use footing_app::document;
 use footing_app::findings::sentences;
 use footing_app::formats::Problem;
 use footing_app::share::{self, Words};
-use footing_app::{Choice, compare};
 
 use crate::args::{CompareArgs, ReadLinkArgs};
 use crate::files;
-use crate::given::Given;
-use crate::measure::{Measured, measure_all};
 
 /// Whom the sentences speak of: a title need not be a name.
 const WHO: &str = "the player";
@@ -86,7 +85,7 @@ pub fn run(
     out: &mut impl Write,
     refuse: &mut impl FnMut(&dyn Display),
 ) -> io::Result<()> {
-    let exact = match compared(args, refuse) {
+    let exact = match sets::compared(args, refuse) {
         Ok(comparison) => comparison,
         Err(why) => {
             refuse(&why);
@@ -157,70 +156,4 @@ pub fn read_link(
             Ok(())
         }
     }
-}
-
-/// Everything up to the comparison. The error is one line.
-fn compared(
-    args: &CompareArgs,
-    refuse: &mut impl FnMut(&dyn Display),
-) -> Result<Comparison, String> {
-    let choice = Choice {
-        labels: [args.label_a.clone(), args.label_b.clone()],
-        design: if args.paired {
-            Design::Paired
-        } else {
-            Design::Separate
-        },
-        align: args.align.into(),
-        ..Choice::default()
-    };
-    let rig = args.reading.rig.as_deref();
-    let one_line = |problem: Problem| problem.to_string();
-    let mut a = files::inputs(&args.a, rig).map_err(one_line)?;
-    let mut b = files::inputs(&args.b, rig).map_err(one_line)?;
-    // A rig among the files of one set is the other's too, unless that has its own.
-    a.rig = a.rig.or_else(|| b.rig.clone());
-    b.rig = b.rig.or_else(|| a.rig.clone());
-    let given = Given::of_file(args.reading.events.as_deref()).map_err(one_line)?;
-    if args.paired && a.recordings.len() != b.recordings.len() {
-        return Err(format!(
-            "--paired: {} recordings in {} and {} in {}; expected as many in both; try leaving --paired out",
-            a.recordings.len(),
-            choice.labels[0],
-            b.recordings.len(),
-            choice.labels[1]
-        ));
-    }
-    given.name_strangers(a.recordings.iter().chain(&b.recordings), refuse);
-    let settings = args.reading.settings();
-    let mut in_a = measure_all(&a, &settings, &given, refuse);
-    let mut in_b = measure_all(&b, &settings, &given, refuse);
-    let parted = if args.paired {
-        part_pairs(&mut in_a, &mut in_b)
-    } else {
-        Vec::new()
-    };
-    let a: Vec<&Analysis> = in_a.iter().flatten().map(|m| &m.analysis).collect();
-    let b: Vec<&Analysis> = in_b.iter().flatten().map(|m| &m.analysis).collect();
-    let mut comparison = compare(&a, &b, &choice)?;
-    comparison
-        .notes
-        .extend(parted.into_iter().map(|text| ("pair-left-out", text)));
-    Ok(comparison)
-}
-
-/// Takes the partner of each refused recording out, so that no swing is paired with a stranger.
-fn part_pairs(a: &mut [Option<Measured>], b: &mut [Option<Measured>]) -> Vec<String> {
-    let mut notes = Vec::new();
-    for (i, (a, b)) in a.iter_mut().zip(b).enumerate() {
-        if let (None, Some(alone)) | (Some(alone), None) = (&*a, &*b) {
-            notes.push(format!(
-                "Pair {} is left out: one of its recordings was refused, and {} has no partner.",
-                i + 1,
-                alone.analysis.file
-            ));
-            (*a, *b) = (None, None);
-        }
-    }
-    notes
 }

@@ -4,7 +4,7 @@ use footing_app::findings::findings;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::pictures::{self, Pictures};
-use super::words::{HEADS, LEGEND, absences, cells, is_absent, provenance};
+use super::words::{HEADS, absences, cells, is_absent, legend, provenance};
 use super::{CAUTION, Told};
 
 const STYLE: &str = include_str!("report.css");
@@ -85,7 +85,7 @@ fn table(told: &Told) -> Markup {
     let absent = absences(&rows);
     html! {
         table {
-            caption { "Curves: mean ± SD, seconds from the top; " (LEGEND) }
+            caption { "Curves: mean ± SD, seconds from the top; " (legend(&rows)) }
             thead { tr { @for head in HEADS { th scope="col" { (head) } } } }
             tbody {
                 @for row in rows.iter().filter(|row| !is_absent(row)) {

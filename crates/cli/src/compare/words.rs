@@ -64,8 +64,17 @@ pub fn provenance(comparison: &Comparison) -> String {
     )
 }
 
-/// What the columns and signs mean.
-pub const LEGEND: &str = "change: B − A of the means; spread: two swings of one set differ by less in 95 of 100 cases; ≈ at an estimated event";
+/// What the columns and signs of these rows mean.
+pub fn legend(rows: &[Finding]) -> String {
+    let estimated = if rows.iter().any(|row| !is_absent(row) && row.estimated) {
+        "; ≈ at an estimated event"
+    } else {
+        ""
+    };
+    format!(
+        "change: B − A of the means; spread: two swings of one set differ by less in 95 of 100 cases{estimated}"
+    )
+}
 
 /// What is absent, by reason: the reason and the measures, in the order of `rows`.
 pub fn absences(rows: &[Finding]) -> Vec<(&str, Vec<&'static str>)> {
@@ -106,7 +115,7 @@ pub fn table(told: &Told) -> String {
             .map(|finding| cells(finding).map(|cell| one_line(&cell)).to_vec()),
     );
     out.push_str(&columns_right(&rows, &[2, 3, 4, 5, 6]));
-    let _ = writeln!(out, "  {LEGEND}");
+    let _ = writeln!(out, "  {}", legend(&all));
     let absent = absences(&all);
     if !absent.is_empty() {
         out.push_str("Absent\n");

@@ -10,12 +10,16 @@ use std::process::{Command, Output};
 
 use serde_json::Value;
 
-fn footing(arguments: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_footing"))
+fn command(arguments: &[&str]) -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_footing"));
+    command
         .current_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples"))
-        .args(arguments)
-        .output()
-        .expect("the command starts")
+        .args(arguments);
+    command
+}
+
+fn footing(arguments: &[&str]) -> Output {
+    command(arguments).output().expect("the command starts")
 }
 
 fn code(output: &Output) -> i32 {

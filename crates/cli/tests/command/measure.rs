@@ -1,10 +1,11 @@
 //! `measure`, `inspect`, `simulate`, and what is common to all.
 
 use std::fs;
+use std::process::Stdio;
 
 use serde_json::Value;
 
-use crate::{FIRST, Folder, RIG, SECOND, code, footing, json, stderr, stdout};
+use crate::{FIRST, Folder, RIG, SECOND, code, command, footing, json, stderr, stdout};
 
 #[test]
 fn measures_of_several_files_in_one_document() {
@@ -167,6 +168,115 @@ fn events_for_a_file_that_is_not_there_are_not_passed_over() {
 }
 
 #[test]
+fn an_event_outside_its_recording_refuses_that_file() {
+    let folder = Folder::new("late-event");
+    for (name, text) in [
+        ("late.json", r#"{"top_s": 9.0}"#),
+        (
+            "film.json",
+            r#"{"top_s": {"t_s": 9, "uncertainty_s": 0.006, "frames_per_s": 240}}"#,
+        ),
+    ] {
+        let events = folder.file(name, text);
+        let output = footing(&["measure", FIRST, "--rig", RIG, "--events", &events, "--csv"]);
+        assert_eq!((code(&output), stdout(&output)), (1, ""));
+        assert_eq!(
+            stderr(&output),
+            format!(
+                "{FIRST}: top is set at 9 s, and the recording runs from 0.000 to 3.200 s; expected a time on the recording's own clock; try correcting top_s in {events}, or leave it out\n"
+            )
+        );
+    }
+    let one = format!("{{\"{FIRST}\": {{\"top_s\": -0.1}}}}");
+    let events = folder.file("one.json", &one);
+    let output = footing(&[
+        "measure", FIRST, SECOND, "--rig", RIG, "--events", &events, "--csv",
+    ]);
+    assert_eq!(code(&output), 1);
+    assert!(stdout(&output).contains(&format!("\r\n{SECOND},")));
+    assert_eq!(stderr(&output).lines().count(), 1);
+}
+
+/// The table for people puts it before everything else, with what to type.
+#[test]
+fn what_says_stop_comes_first() {
+    let folder = Folder::new("disordered");
+    let events = folder.file("events.json", r#"{"top_s": 2.3}"#);
+    let arguments = ["measure", FIRST, "--rig", RIG, "--events", &events];
+    let output = footing(&[&arguments[..], &["--handed", "left"]].concat());
+    let lines: Vec<&str> = stdout(&output).lines().collect();
+    assert!(lines[2].starts_with("Stop: "), "{lines:?}");
+    assert_eq!(
+        lines[3],
+        "  Top (2.300 s) does not come before impact (2.033 s): set one of them by hand. (--events)"
+    );
+    assert!(!lines.iter().any(|line| line.starts_with("  stop ")));
+    let mirrored = footing(&["measure", FIRST, "--rig", RIG]);
+    let text = stdout(&mirrored);
+    let at = |words: &str| {
+        text.find(words)
+            .unwrap_or_else(|| panic!("{words} in {text}"))
+    };
+    assert!(at("(--handed left)") < at("Plates\n"));
+    let straight = footing(&["measure", FIRST, "--rig", RIG, "--handed", "left"]);
+    assert!(!stdout(&straight).contains("Stop: "));
+}
+
+#[test]
+fn a_rig_alone_is_misuse() {
+    let folder = Folder::new("rig-alone");
+    for arguments in [
+        &["measure", RIG][..],
+        &["inspect", RIG],
+        &["measure", RIG, "driver-right.rig.json", "--json"],
+        &["compare", "--a", FIRST, "--b", RIG],
+    ] {
+        let output = footing(arguments);
+        assert_eq!((code(&output), stdout(&output)), (2, ""), "{arguments:?}");
+        assert!(
+            stderr(&output).starts_with(&format!("error: no recording given: {RIG} only says")),
+            "{}",
+            stderr(&output)
+        );
+    }
+    // An archive must be opened to know.
+    let mut writer = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    let options = zip::write::SimpleFileOptions::default();
+    writer.start_file("a.md", options).unwrap();
+    let path = folder.0.join("words.zip");
+    fs::write(&path, writer.finish().unwrap().into_inner()).unwrap();
+    let path = path.display().to_string();
+    for command in ["measure", "inspect"] {
+        let output = footing(&[command, &path]);
+        assert_eq!(code(&output), 1);
+        let last = stderr(&output).lines().last().unwrap();
+        let words = format!("{path}: no recording given; expected at least one; try ");
+        assert!(last.starts_with(&words), "{last}");
+    }
+}
+
+/// As `head` does: what it has not read is nobody's loss.
+#[test]
+fn a_reader_that_has_seen_enough_is_no_error() {
+    for output in [
+        &[][..],
+        &["--json", "--series"],
+        &["--csv"],
+        &["--csv", "--series"],
+    ] {
+        let arguments = ["measure", FIRST, SECOND, "--rig", RIG, "--handed", "left"];
+        let mut running = command(&[&arguments[..], output].concat())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the command starts");
+        drop(running.stdout.take());
+        let ended = running.wait_with_output().expect("it ends");
+        assert_eq!((code(&ended), stderr(&ended)), (0, ""), "{output:?}");
+    }
+}
+
+#[test]
 fn series_in_json_and_csv() {
     let arguments = ["measure", FIRST, "--rig", RIG, "--series", "--about", "com"];
     let document = json(&footing(&[&arguments[..], &["--json"]].concat()));
@@ -228,6 +338,14 @@ fn inspecting_needs_no_swing() {
     assert_eq!(both.as_array().unwrap().len(), 2);
     let words = footing(&["inspect", "driver-right-1.c3d"]);
     assert!(stdout(&words).starts_with("driver-right-1.c3d — C3D"));
+    let place = &document["plates"][0]["cop_at_peak_fz_mm"];
+    let (x, y) = (place[0].as_f64().unwrap(), place[1].as_f64().unwrap());
+    let spelt = format!("centre of pressure there x {x:.1} mm, y {y:.2} mm");
+    assert!(
+        stdout(&words).contains(&spelt),
+        "{spelt}: {}",
+        stdout(&words)
+    );
 }
 
 #[test]
@@ -258,6 +376,8 @@ fn usage_errors_are_code_2() {
         &[][..],
         &["measure"],
         &["measure", FIRST, "--low-pass", "fast"],
+        &["measure", FIRST, "--low-pass", "-3"],
+        &["measure", FIRST, "--mass", "7400"],
         &["measure", FIRST, "--series"],
         &["measure", FIRST, "--json", "--csv"],
         &["inspect"],
