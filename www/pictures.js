@@ -23,6 +23,21 @@ function sheet(canvas) {
   return { width: canvas.clientWidth / by, height: canvas.clientHeight / by, fine: fine * by, by };
 }
 
+/** Longer labels would leave no room for the curve that they stand behind. */
+const SHORT = 10;
+
+/** The labels of both sets where they can stand in a picture in place of A and B. @param {Comparison} now */
+function namesOf(now) {
+  const [a, b] = now.said.sets.map(({ label }) => label);
+  return a !== b && Math.max(a.length, b.length) <= SHORT ? { A: a, B: b } : null;
+}
+
+/** @param {string} label @param {ReturnType<typeof namesOf>} named */
+const byName = (label, named) => (named ? label.replace(/\b[AB]$/, (set) => named[/** @type {'A' | 'B'} */ (set)]) : label);
+
+/** @param {Chart} chart @param {ReturnType<typeof namesOf>} named @returns {Chart} */
+const renamed = (chart, named) => ({ ...chart, lines: chart.lines.map((line) => ({ ...line, label: byName(line.label, named) })) });
+
 /** @param {Chart} chart */
 function asTable(chart) {
   const head = make('tr', {}, ...chart.readings.head.map((text) => make('th', { scope: 'col' }, text)));
@@ -36,17 +51,25 @@ function asTable(chart) {
  */
 export function pictures(first, closer) {
   const [a, b, feet, angle] = ['seen-a', 'seen-b', 'seen-feet', 'seen-angle'].map(frame);
-  first.append(make('div', { class: 'torques' }, a.figure, b.figure), feet.figure);
+  // The first view has words of its own; what a picture shows exactly is read out, and told below.
+  feet.say.className = 'unseen';
+  const key = make('p', { class: 'picture-key' }, 'Hatched: the ground turns you away from the target. Filled: it turns you back toward it.');
+  const marks = make('p', { class: 'picture-key' }, 'Marks: where the pressure under each foot is at the top of the swing. The lines from them: its way from takeaway to impact.');
+  feet.figure.append(marks);
+  first.append(make('div', { class: 'torques' }, a.figure, b.figure, key), feet.figure);
+  const shows = make('div', { class: 'shows' });
   const where = make('ul', { class: 'where', 'aria-label': 'Where in the swing A and B differ' });
   const tables = [0, 1].map(() => make('details', { class: 'behind' }, make('summary', {}), make('div', { class: 'scroll' })));
-  closer.append(angle.figure, where, ...tables);
+  closer.append(shows, angle.figure, where, ...tables);
   let last = /** @type {Comparison | null} */ (null);
 
-  /** @param {ReturnType<typeof frame>} place @param {Chart} chart @param {Comparison} now @param {Chart | null} beside */
-  const one = (place, chart, now, beside) => {
+  /** @param {ReturnType<typeof frame>} place @param {Chart} chart @param {Comparison} now @param {Chart | null} beside @param {string} title */
+  const one = (place, chart, now, beside, title) => {
     const { compared, columns } = now;
-    write(place.title, chart.unit === '' ? chart.title : `${chart.title}, ${chart.unit}`);
+    write(place.title, chart.unit === '' ? title : `${title}, ${chart.unit}`);
     write(place.say, chart.sentence);
+    // What is absent says why where its picture would be.
+    if (place !== angle) place.say.className = chart.absent === null ? 'unseen' : 'sentence-small';
     place.canvas.hidden = chart.absent !== null;
     const { width, height, fine, by } = sheet(place.canvas);
     if (width < 60 || chart.absent !== null) return;
@@ -71,10 +94,12 @@ export function pictures(first, closer) {
     const now = last;
     if (!now) return;
     const { compared, columns } = now;
-    const [inA, inB] = compared.torque;
-    one(a, inA, now, inB);
-    one(b, inB, now, inA);
-    one(angle, compared.angle, now, null);
+    const named = namesOf(now);
+    const [inA, inB] = compared.torque.map((chart) => renamed(chart, named));
+    const [first, second] = now.said.sets.map(({ label }, i) => `Turning force ${named ? '' : `of ${'AB'[i]}, `}“${label}”`);
+    one(a, inA, now, inB, first);
+    one(b, inB, now, inA, second);
+    one(angle, renamed(compared.angle, named), now, null, compared.angle.title);
     // Instants of both sets would write over each other here.
     angle.below.replaceChildren();
     write(feet.title, 'Your feet from above');
@@ -82,7 +107,8 @@ export function pictures(first, closer) {
     const { width, height, fine } = sheet(feet.canvas);
     if (width < 60) return;
     const nodes = columns[compared.nodes];
-    drawPlan(feet.canvas, compared.plan, columns, compared.nodes, nodes[0], nodes[nodes.length - 1], compared.top_node ?? undefined, palette(), width, height, fine);
+    const plan = { ...compared.plan, paths: compared.plan.paths.map((path) => ({ ...path, label: byName(path.label, named) })) };
+    drawPlan(feet.canvas, plan, columns, compared.nodes, nodes[0], nodes[nodes.length - 1], compared.top_node ?? undefined, palette(), width, height, fine);
   };
 
   const resize = new ResizeObserver(draw);
@@ -93,6 +119,9 @@ export function pictures(first, closer) {
   return (/** @type {Comparison} */ now) => {
     if (last !== now) {
       last = now;
+      shows.replaceChildren(
+        ...[...now.compared.torque, now.compared.plan].map(({ sentence }) => make('p', { class: 'aside' }, `${sentence}.`)),
+      );
       where.replaceChildren(
         ...now.compared.differences.map((d) => make('li', {}, make('strong', {}, d.label), ` ${d.sentence}`)),
         ...(now.compared.tested ? [make('li', {}, now.compared.tested)] : []),

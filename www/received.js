@@ -19,6 +19,20 @@ async function openLink(text) {
   return ask('openLink', { text });
 }
 
+/**
+ * What the numbers rest on, in the player's words.
+ * @param {import('./state.js').Said} said
+ */
+function certain(said) {
+  const [a, b] = said.sets;
+  const swings = (/** @type {number} */ n) => `${n} swing${n === 1 ? '' : 's'}`;
+  const counted = `${swings(a.swings)} of “${a.label}” and ${b.swings} of “${b.label}” were compared`;
+  if (said.rows.some((row) => row.verdict_id === 'clear')) {
+    return `${counted}: a clear change is larger than one of your swings differs from the next anyway, and whether it lasts, only another day can show.`;
+  }
+  return `${counted}: nothing is shown to have changed by more than one of your swings differs from the next anyway.`;
+}
+
 /** What is wrong with a link, in one sentence. @param {unknown} error */
 const said = (error) => (error instanceof Error ? error.message : String(error));
 
@@ -51,7 +65,7 @@ export function mountReceived() {
   const closer = at('received-closer', HTMLDetailsElement);
   const draw = pictures(at('received-pictures', HTMLDivElement), at('received-curves', HTMLDivElement));
   const table = findingTable(at('received-table', HTMLDivElement), 'received');
-  const sentences = /** @type {Element[]} */ ([...at('received-sentences', HTMLDivElement).children]);
+  const sentences = [...found.querySelectorAll('[data-sentence]')];
   const again = at('received-again', HTMLInputElement);
 
   at('received-form', HTMLFormElement).addEventListener('submit', (event) => {
@@ -99,6 +113,7 @@ export function mountReceived() {
     write(at('received-title', HTMLParagraphElement), words.title ?? '');
     at('received-title', HTMLParagraphElement).hidden = words.title === null;
     for (const [i, text] of said.sentences.entries()) write(sentences[i], text);
+    write(at('received-certain', HTMLParagraphElement), certain(said));
     at('received-cue-place', HTMLElement).hidden = words.cue === null;
     write(at('received-cue', HTMLParagraphElement), words.cue ?? '');
     draw(now);

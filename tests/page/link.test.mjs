@@ -30,7 +30,7 @@ const rowsOf = (page, within) =>
 const senderSentences = async (page) => [await page.innerText('#sentence'), ...(await page.locator('#sentences-more p').allInnerTexts())];
 
 /** @param {import('playwright-core').Page} page */
-const receiverSentences = (page) => page.locator('#received-sentences > *').allInnerTexts();
+const receiverSentences = (page) => page.locator('#received-found [data-sentence]').allInnerTexts();
 
 /** Opens the Send panel and waits until the link is there. @param {import('playwright-core').Page} page */
 async function send(page) {
@@ -88,7 +88,7 @@ test('a label that is markup is text, at the sender and at the receiver', async 
   const { page, close } = await receive(sent.url);
   await page.locator('#received-closer > summary').click();
   await page.waitForSelector('#received-table tr[data-finding]');
-  assert.ok((await page.innerText('#received-sentences')).includes(MARKUP));
+  assert.ok((await receiverSentences(page)).join(' ').includes(MARKUP));
   assert.ok((await page.innerText('#received-table thead')).includes(MARKUP));
   assert.equal(await page.locator('#received img').count(), 0);
   await close();
@@ -304,13 +304,64 @@ for (const [screen, options] of SCREENS) {
   });
 }
 
+test('the player’s page goes from what changed over the cue and the pictures to how sure that is, the cautions and the rest', async () => {
+  for (const viewport of [{ width: 1280, height: 900 }, { width: 320, height: 640 }]) {
+    const { page, close } = await receive(sent.url, { viewport });
+    const order = ['h2[data-sentence]', '#received-title', '#received-cue', '.picture-seen-a', '.picture-seen-b', '#received-certain', '.certain [data-sentence]:last-child', '#received-care', '#received-closer'];
+    const tops = await page.evaluate((all) => all.map((query) => document.querySelector(`#received-found ${query}`)?.getBoundingClientRect().top ?? NaN), order);
+    assert.deepEqual(tops, [...tops].sort((a, b) => a - b), `${viewport.width} pixels`);
+    assert.match(await page.innerText('#received-certain'), /^6 swings of “before” and 6 of .* clear change is larger than one of your swings differs/);
+    const second = await page.locator('[data-sentence]').nth(1).evaluate((e) => parseFloat(getComputedStyle(e).fontSize));
+    const first = await page.locator('[data-sentence]').nth(0).evaluate((e) => parseFloat(getComputedStyle(e).fontSize));
+    assert.ok(second < 0.6 * first, `${second} under ${first}`);
+    await close();
+  }
+});
+
+test('printed from a phone the received page is the sheet that a wide screen prints, nothing squashed', async () => {
+  const sheets = [];
+  for (const options of [{ viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true }, { viewport: { width: 1280, height: 900 } }]) {
+    const { page, close } = await receive(sent.url, options);
+    await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+    // What is drawn before printing must fit what paper lays out, which it does after the last word of the page.
+    await page.emulateMedia({ media: 'print' });
+    await page.setViewportSize({ width: 700, height: 1000 });
+    const sheet = await page.evaluate(() => {
+      const rem = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
+      return [...document.querySelectorAll('.torques .picture, .picture-seen-feet')].map((figure) => {
+        const canvas = /** @type {HTMLCanvasElement} */ (figure.querySelector('canvas'));
+        const box = canvas.getBoundingClientRect();
+        const words = [...figure.querySelectorAll('.instants span')].map((word) => word.getBoundingClientRect());
+        return {
+          squashed: canvas.width / canvas.height / (box.width / box.height),
+          fine: canvas.width / box.width,
+          wide: Math.round(box.width),
+          high: Math.round(box.height / rem),
+          strays: words.filter((word) => word.left < box.left - 2 || word.right > box.right + 12).length,
+          words: words.length,
+        };
+      });
+    });
+    for (const { squashed, fine, high, strays } of sheet) {
+      assert.ok(Math.abs(squashed - 1) < 0.02, JSON.stringify(sheet));
+      assert.ok(fine > 2.9, JSON.stringify(sheet));
+      assert.ok(high >= 150, `a lower picture has no room for its figures: ${JSON.stringify(sheet)}`);
+      assert.equal(strays, 0, JSON.stringify(sheet));
+    }
+    assert.deepEqual(sheet.map(({ words }) => words), [3, 3, 0]);
+    sheets.push(sheet.map(({ wide, high }) => [wide, high]));
+    await close();
+  }
+  assert.deepEqual(sheets[0], sheets[1]);
+});
+
 test('on paper the received view and the findings are there, and the controls are not', async () => {
   const { page, close } = await receive(sent.url, { colorScheme: 'dark' });
   await page.emulateMedia({ media: 'print', colorScheme: 'light' });
   await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
   assert.ok((await kit.pixels(page, '.picture-seen-b canvas', '#ffffff')) > 10_000, 'drawn on white');
   assert.ok((await kit.pixels(page, '.picture-seen-b canvas', kit.TOWARD)) > 3000);
-  assert.ok(await page.locator('#received-sentences').isVisible());
+  for (const sentence of await page.locator('#received-found [data-sentence]').all()) assert.ok(await sentence.isVisible());
   assert.ok(await page.locator('#received-cue').isVisible());
   assert.ok(!(await page.locator('#theme').isVisible()));
   const paper = await page.pdf({ format: 'A4' });
