@@ -1,7 +1,7 @@
 // The Bench: stacked charts over one time axis, the feet from above, their tables.
 
 import { plot, sampleNow } from './axis.js';
-import { at, fixed, follow, make, write } from './dom.js';
+import { at, fixed, follow, glued, make, write } from './dom.js';
 import { draw_chart as drawChart, draw_plan as drawPlan } from './pkg/footing_web.js';
 import { changed, fitWindow, hasSets, onChange, shown, state } from './state.js';
 import { palette } from './theme.js';
@@ -53,7 +53,7 @@ function updateText(figure, chart) {
   write(/** @type {Element} */ (figure.querySelector('.title')), `${chart.title}, ${chart.unit}${about}`);
   const ways = [chart.up && `\u2191 ${chart.up}`, chart.down && `\u2193 ${chart.down}`].filter((w) => w !== '').map((w) => w.replaceAll(' ', '\u00a0'));
   write(/** @type {Element} */ (figure.querySelector('.ways')), chart.absent === null ? ways.join('  ') : '');
-  write(/** @type {Element} */ (figure.querySelector('.sentence-small')), chart.sentence);
+  write(/** @type {Element} */ (figure.querySelector('.sentence-small')), glued(chart.sentence));
   const details = /** @type {HTMLDetailsElement} */ (figure.querySelector('details'));
   details.hidden = chart.readings.rows.length === 0;
   write(/** @type {Element} */ (details.querySelector('summary')), `${chart.title} as a table`);
@@ -94,7 +94,7 @@ function plan(now) {
   const { width, height, fine } = sheet(canvas);
   const [from, to] = state.window ?? [0, 1];
   const sample = sampleNow() ?? undefined;
-  write(at('plan-sentence', HTMLParagraphElement), now.bench.plan.sentence);
+  write(at('plan-sentence', HTMLParagraphElement), glued(now.bench.plan.sentence));
   if (width < 60 || !isNew(canvas, [now.bench.plan, from, to, sample, palette(), width, height, fine])) return;
   drawPlan(canvas, now.bench.plan, now.columns, now.bench.x, from, to, sample, palette(), width, height, fine);
 }

@@ -66,6 +66,9 @@ export function write(element, text) {
   if (element.textContent !== text) element.textContent = text;
 }
 
+/** A text in which no line ends between a number and its unit. @param {string} text */
+export const glued = (text) => text.replaceAll(/(\d) (?=(?:N·m|N|s|ms|mm|kg|%)(?![\p{L}\d]))/gu, '$1\u00a0').replaceAll(/\bp (?=\d)/g, 'p\u00a0');
+
 /** @param {number} value @param {number} decimals */
 export function fixed(value, decimals) {
   const text = Math.abs(value).toFixed(decimals);

@@ -1,7 +1,7 @@
 // Findings: three sentences at the top, the table under the evidence, and where in the swing the sets differ.
 
 import { toPx } from './axis.js';
-import { at, follow, make, write } from './dom.js';
+import { at, follow, glued, make, write } from './dom.js';
 import { findingTable } from './finding_table.js';
 import { inShort } from './headline.js';
 import { compared, idsOf, onChange, pairing, selected, state } from './state.js';
@@ -49,7 +49,7 @@ function strips() {
           bars.append(bar);
         }
         const name = curves.length > 1 ? `${difference.label}: ` : '';
-        const said = make('p', { class: 'strip-say' }, name + difference.sentence);
+        const said = make('p', { class: 'strip-say' }, glued(name + difference.sentence));
         return make('div', {}, ...(difference.marks.length > 0 ? [bars] : []), said);
       }),
     );
@@ -115,7 +115,7 @@ export function mountFindings() {
       where,
       now.compared.differences,
       (d) => d.curve + d.sentence,
-      (d) => make('li', {}, make('strong', {}, d.label), ` ${d.sentence}`),
+      (d) => make('li', {}, make('strong', {}, d.label), glued(` ${d.sentence}`)),
       () => {},
     );
     const { tested } = now.compared;

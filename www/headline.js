@@ -1,6 +1,6 @@
 // The largest words on the page: what the swing, or the two sets, come to; before that, whatever says not to read it.
 
-import { at, write } from './dom.js';
+import { at, glued, write } from './dom.js';
 import { compared, counts, hasSets, labelOf, onChange, selected, state, stopsOf } from './state.js';
 import { overrule, set } from './work.js';
 
@@ -72,7 +72,7 @@ export function mountHeadline() {
     write(at('sentence', HTMLHeadingElement), both ? both.said.sentences[0] : stop ? `Stop. ${said(stop)}` : own);
     at('stop-more', HTMLDivElement).hidden = !stop;
     const more = others.length === 0 ? '' : ` ${others.length} more ${others.length === 1 ? 'note says' : 'notes say'} stop, in the Tray.`;
-    write(at('stop-reading', HTMLParagraphElement), `Until then this is not to be relied on: ${own}.${more}`);
+    write(at('stop-reading', HTMLParagraphElement), glued(`Until then this is not to be relied on: ${own}.${more}`));
     hand.hidden = stop?.code !== 'hand-mirrored';
     write(hand, `Set ${otherHand()}-handed`);
     const { text, out } = notCompared();

@@ -126,7 +126,7 @@ onPage('stretches in which the curves differ are marked under the chart where th
   await page.getByRole('button', { name: 'A and B' }).click();
   await kit.settled(page);
   const said = await page.locator('.chart-torque .strip-say').innerText();
-  assert.match(said, /B lies (above|below) A .*% of the swing, p \S+$/);
+  assert.match(said, /B lies (above|below) A .*% of the swing, p\s\S+$/);
   assert.equal(await page.innerText('#findings-tested'), 'Every curve is tested by the largest |t| over all arrangements of the swings, 6 and 6 swings.');
   assert.doesNotMatch(await page.innerText('#findings-where'), /arrangements/, 'how is said once');
   const frame = ((await page.locator('.chart-torque canvas').getAttribute('data-frame')) ?? '').split(' ').map(Number);

@@ -172,6 +172,9 @@ test('in A and B nothing under a chart or at its end is cut off', async () => {
     all.filter((e) => e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1 || getComputedStyle(e).textOverflow === 'ellipsis').map((e) => e.textContent),
   );
   assert.deepEqual(cut, []);
+  // No line ends between a number and its unit.
+  const parted = await page.locator('#bench .sentence-small, #bench .strip-say').evaluateAll((all) => all.flatMap((e) => (e.textContent ?? '').match(/\d (N·m|N|s|mm|%)(?![a-z])/g) ?? []));
+  assert.deepEqual(parted, []);
   // Words that reach the edge of the sheet are cut by it: the last two columns of pixels are ground.
   for (const chart of ['torque', 'shear', 'vertical', 'angle']) {
     const inked = await page.locator(`.chart-${chart} canvas`).evaluate((c) => {
