@@ -84,7 +84,6 @@ export function mountFindings() {
     const one = selected();
     own.hidden = !first || state.show === 'sets' || !one?.view;
     write(own, one?.view ? inShort(one) : '');
-    at('send-open', HTMLButtonElement).hidden = !first;
     strips();
     if (!now) return;
     for (const [id, , on] of buttons) at(id, HTMLButtonElement).setAttribute('aria-pressed', String(on()));
@@ -101,7 +100,8 @@ export function mountFindings() {
     const laid = state.choice.linear
       ? 'Curves are compared over the whole swing as one stretch, takeaway to impact.'
       : 'Curves are compared with takeaways, tops and impacts laid on each other.';
-    write(at('findings-how', HTMLParagraphElement), `${why}${alone} ${laid} Stretches are drawn at the mean instants of both sets.`);
+    write(at('findings-pairs', HTMLSpanElement), why);
+    write(at('findings-laid', HTMLSpanElement), `${alone} ${laid} Stretches are drawn at the mean instants of both sets.`);
     const refused = at('findings-problem', HTMLParagraphElement);
     refused.hidden = problem === '';
     write(refused, problem === '' ? '' : `A and B cannot be compared: ${plain(problem)}.`);

@@ -1,9 +1,11 @@
-// Send: what the link holds, the link, its QR code, and files to keep.
+// Send: what the link holds, the link, its QR code; beside it files to keep, which need no comparison.
 
 import { at, make, write } from './dom.js';
-import { ask } from './engine.js';
+import { mountFiles, readable } from './files.js';
+import { whoOpens } from './hosts.js';
+import { codeWidthMm, mountPaper } from './paper.js';
 import { text_limits as textLimits } from './pkg/footing_web.js';
-import { benchPicture, savePng, saveText } from './save.js';
+import { savePng, saveText } from './save.js';
 import { compared, onChange, state } from './state.js';
 import { parse } from './svg.js';
 import { pack } from './work.js';
@@ -14,12 +16,23 @@ const MODULE_PX = 8;
 /** Codes of more modules a side are hard for phones to read from paper. */
 const EASY_MODULES = 117;
 
-const hosted = () => location.protocol === 'http:' || location.protocol === 'https:';
+const reach = whoOpens(location);
 
 /** The address links lead to; empty while it is not known. */
-const base = () => (hosted() ? location.href.split('#')[0] : state.base);
+const base = () => (reach === 'everybody' ? location.href.split('#')[0] : state.base);
 
-const goodAddress = (/** @type {string} */ text) => /^https?:\/\/[^\s#]+$/.test(text);
+const goodAddress = (/** @type {string} */ text) => /^https?:\/\/[^\s#]+$/.test(text) && URL.canParse(text);
+
+/** Why an address is asked for, and what is to be said of the one that was typed. */
+function whyAsked() {
+  const typed = state.base === '' ? 'everybody' : whoOpens(new URL(state.base));
+  if (typed === 'computer') return `Only this computer opens ${new URL(state.base).host}: the link leads nowhere on a phone`;
+  if (typed === 'network') return `Only its own network opens ${new URL(state.base).host}: the link leads nowhere outside`;
+  const asked = 'type where the same page is hosted';
+  if (reach === 'file') return `This page runs from a file, which a link cannot lead to: ${asked}`;
+  if (reach === 'computer') return `This page is served at ${location.host}, which only this computer opens: ${asked}`;
+  return `This page is served at ${location.host}, which only its own network opens: ${asked}, or this address again if it will do`;
+}
 
 /** The QR code as a picture. @param {string} svg @param {number} modules */
 async function picture(svg, modules) {
@@ -55,7 +68,8 @@ export function mountSend() {
   let packed = '';
   /** Packs again when what goes into the link has changed. */
   const again = () => {
-    if (!panel.open || !compared()) return;
+    // Printing wants the link too, and waits for nothing; where the page is hosted it is there.
+    if (!compared() || (!panel.open && base() === '')) return;
     const wanted = JSON.stringify([state.words, base()]);
     if (state.link && packed === wanted) return;
     packed = wanted;
@@ -115,21 +129,6 @@ export function mountSend() {
     const now = link();
     if (now?.qr && now.qr_modules) await savePng(await picture(now.qr, now.qr_modules), 'footing-link.png');
   });
-  /** @param {boolean} table @param {string} type @param {string} name */
-  const keep = async (table, type, name) => {
-    if (!compared()) return;
-    try {
-      saveText(await ask('save', { table, words: { ...state.words }, link: link()?.url }), type, name);
-    } catch (error) {
-      say(`It is not saved: ${error instanceof Error ? error.message : error}. Try again.`);
-    }
-  };
-  at('send-csv', HTMLButtonElement).addEventListener('click', () => void keep(true, 'text/csv', 'footing-measures.csv'));
-  at('send-json', HTMLButtonElement).addEventListener('click', () => void keep(false, 'application/json', 'footing-comparison.json'));
-  at('send-png', HTMLButtonElement).addEventListener('click', async () => {
-    const sheet = benchPicture();
-    if (sheet) await savePng(sheet, 'footing-charts.png');
-  });
   at('send-print', HTMLButtonElement).addEventListener('click', () => {
     panel.close();
     window.print();
@@ -138,18 +137,29 @@ export function mountSend() {
   at('send-open', HTMLButtonElement).addEventListener('click', () => {
     title.value = state.words.title;
     cue.value = state.words.cue;
+    address.value ||= state.base;
     say('');
     panel.showModal();
     again();
     render();
   });
 
+  mountFiles(() => (base() === '' ? null : link()));
+  mountPaper(base);
+
   let drawn = '';
   const render = () => {
+    const open = at('send-open', HTMLButtonElement);
+    open.hidden = readable().length === 0;
+    write(open, compared() ? 'Send…' : 'Save…');
     if (!panel.open) return;
+    write(at('send-name', HTMLHeadingElement), compared() ? 'Send' : 'Save');
+    at('send-link', HTMLDivElement).hidden = !compared();
+    at('send-alone', HTMLParagraphElement).hidden = compared() !== null;
     const now = link();
     const known = base() !== '';
-    at('send-where', HTMLDivElement).hidden = hosted();
+    at('send-where', HTMLDivElement).hidden = reach === 'everybody';
+    write(at('send-base-hint', HTMLSpanElement), whyAsked());
     const problem = state.link && 'problem' in state.link ? state.link.problem : '';
     const refused = at('send-problem', HTMLParagraphElement);
     write(refused, problem === '' ? '' : `No link can be made: ${problem}.`);
@@ -167,7 +177,8 @@ export function mountSend() {
       drawn = svg;
       code.replaceChildren(...(svg === '' ? [] : [parse(svg)]));
     }
-    const hint = !ready || !now.qr_modules ? '' : now.qr_modules > EASY_MODULES ? `A code of ${now.qr_modules} by ${now.qr_modules} modules is fine-grained: print it large, or send the link.` : `${now.qr_modules} by ${now.qr_modules} modules`;
+    const wide = now?.qr_modules ? `Print the code at least ${Math.ceil(codeWidthMm(now.qr_modules) / 10)} cm wide` : '';
+    const hint = !ready || wide === '' ? '' : (now.qr_modules ?? 0) > EASY_MODULES ? `${wide}, better larger: it is fine-grained. Or send the link.` : `${wide}.`;
     write(at('send-qr-hint', HTMLParagraphElement), ready && !now.qr ? 'The link is too long for a QR code: send the link itself.' : hint);
   };
   onChange(() => {

@@ -32,9 +32,14 @@ const senderSentences = async (page) => [await page.innerText('#sentence'), ...(
 /** @param {import('playwright-core').Page} page */
 const receiverSentences = (page) => page.locator('#received-found [data-sentence]').allInnerTexts();
 
-/** Opens the Send panel and waits until the link is there. @param {import('playwright-core').Page} page */
+/**
+ * Opens the Send panel and waits until the link is there. The checks' host is on this computer, for which the page makes
+ * no link by itself: its address is typed.
+ * @param {import('playwright-core').Page} page
+ */
 async function send(page) {
   await page.locator('#send-open').click();
+  await page.fill('#send-base', host.url);
   await page.fill('#send-title-text', TITLE);
   await page.fill('#send-cue', CUE);
   await page.waitForFunction((cue) => document.querySelector('#send-holds')?.textContent?.includes(cue), CUE);
@@ -147,6 +152,85 @@ test('the QR code on the screen, read by another decoder, opens the same compari
     assert.deepEqual(await receiverSentences(received.page), sentences);
     await received.close();
   }
+});
+
+test('whoever can open an address is told from it', async () => {
+  // RFC 6761, RFC 1122 3.2.1.3, RFC 4291 2.5.3 · RFC 1918, RFC 3927, RFC 4193, RFC 4291 2.5.6, RFC 6762, RFC 8375.
+  const cases = /** @type {[string, string][]} */ ([
+    ['file:///home/coach/index.html', 'file'],
+    ...['http://localhost:8000/', 'http://bay.localhost/', 'http://127.0.0.1:8000/', 'http://127.8.9.1/', 'http://[::1]:8000/', 'http://LOCALHOST./'].map((url) => [url, 'computer']),
+    ...['http://10.0.0.7/', 'http://172.16.0.1/', 'http://172.31.255.1/', 'http://192.168.1.20:8080/', 'http://169.254.3.4/', 'http://[fd12:3456::1]/', 'http://[fe80::1]/', 'http://bay-pc.local/', 'https://bay-pc/', 'https://range.home.arpa/'].map((url) => [url, 'network']),
+    // Addresses kept for documentation (RFC 5737, RFC 3849, RFC 2606), and neighbours of the above.
+    ...['https://range.example/footing/', 'http://203.0.113.5/', 'http://[2001:db8::1]/', 'http://172.32.0.1/', 'http://11.0.0.1/', 'http://192.169.0.1/', 'https://local.example/', 'https://10.example/'].map((url) => [url, 'everybody']),
+  ]);
+  const { page, close } = await kit.open(browser, host.url);
+  const told = await page.evaluate(
+    async ([module, urls]) => {
+      const { whoOpens } = await import(/** @type {string} */ (module));
+      return /** @type {string[]} */ (urls).map((url) => [url, whoOpens(new URL(url))]);
+    },
+    [`${host.url}hosts.js`, cases.map(([url]) => url)],
+  );
+  assert.deepEqual(told, cases);
+  await close();
+});
+
+test('served to this computer alone the page makes no link by itself: it asks where it is hosted, and says why', async () => {
+  const { page, close } = await kit.open(browser, host.url);
+  await kit.twoSets(page);
+  await page.locator('#send-open').click();
+  await page.waitForFunction(() => document.querySelector('#send-holds')?.textContent?.includes('swings'));
+  assert.match(await page.innerText('#send-base-hint'), /served at 127\.0\.0\.1:\d+, which only this computer opens: type where/);
+  assert.equal(await page.inputValue('#send-url'), '');
+  assert.equal(await page.locator('#send-qr svg').count(), 0);
+  assert.match(await page.innerText('#send-length'), /still missing/);
+  for (const id of ['send-copy', 'send-qr-svg', 'send-qr-png']) assert.ok(await page.locator(`#${id}`).isDisabled(), id);
+  await page.fill('#send-base', 'https://range.example/footing/');
+  await page.waitForFunction(() => /** @type {HTMLTextAreaElement} */ (document.querySelector('#send-url')).value.startsWith('https://range.example/footing/#f1='));
+  assert.equal(await page.locator('#send-qr svg').count(), 1);
+  assert.match(await page.innerText('#send-qr-hint'), /^Print the code at least \d cm wide/);
+  // Whoever types an address that others cannot open is told so.
+  await page.fill('#send-base', 'http://192.168.1.20/');
+  await page.waitForFunction(() => /** @type {HTMLTextAreaElement} */ (document.querySelector('#send-url')).value.startsWith('http://192.168.1.20/#f1='));
+  assert.match(await page.innerText('#send-base-hint'), /Only its own network opens 192\.168\.1\.20/);
+  await close();
+});
+
+test('where everybody can open the page, nothing is asked and the link is there', async () => {
+  const context = await browser.newContext();
+  const page = await context.newPage();
+  await page.route('http://range.example/**', async (route) => {
+    const answer = await route.fetch({ url: host.url + new URL(route.request().url()).pathname.slice(1) });
+    await route.fulfill({ response: answer });
+  });
+  await page.goto('http://range.example/');
+  await page.waitForSelector('html[data-ready]');
+  await kit.twoSets(page);
+  await page.locator('#send-open').click();
+  await page.waitForFunction(() => /** @type {HTMLTextAreaElement} */ (document.querySelector('#send-url')).value.startsWith('http://range.example/#f1='));
+  assert.ok(!(await page.locator('#send-where').isVisible()));
+  await context.close();
+});
+
+test('the comparison on paper has its title, its cue, the day and a code that a phone reads', async () => {
+  const { page, close } = await kit.open(browser, host.url, { deviceScaleFactor: 2 });
+  await kit.twoSets(page);
+  await send(page);
+  await page.locator('#send-close').click();
+  assert.ok(!(await page.locator('#paper').isVisible()), 'not on the screen');
+  await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+  await page.emulateMedia({ media: 'print' });
+  assert.equal(await page.innerText('#paper-title'), TITLE);
+  assert.equal(await page.innerText('#paper-cue'), CUE);
+  assert.match(await page.innerText('#paper-day'), new RegExp(`Printed on \\d+ \\w+ ${new Date().getFullYear()}$`));
+  assert.ok((await page.innerText('#paper-way')).includes(host.url));
+  const width = await page.locator('#paper-code svg').evaluate((e) => (e.getBoundingClientRect().width / 96) * 25.4);
+  assert.ok(width >= 30, `${width} mm`);
+  const picture = PNG.sync.read(await page.locator('#paper-code svg').screenshot());
+  assert.ok(jsQR(new Uint8ClampedArray(picture.data), picture.width, picture.height)?.data.startsWith(`${host.url}#F1:`));
+  assert.doesNotMatch(await page.innerText('#main'), /in the order of the Tray/);
+  assert.ok(!(await page.locator('#private').isVisible()));
+  await close();
 });
 
 test('the saved QR code is a picture that another decoder reads too', async () => {
