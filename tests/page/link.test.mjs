@@ -157,7 +157,7 @@ test('the QR code on the screen, read by another decoder, opens the same compari
 test('whoever can open an address is told from it', async () => {
   // RFC 6761, RFC 1122 3.2.1.3, RFC 4291 2.5.3 · RFC 1918, RFC 3927, RFC 4193, RFC 4291 2.5.6, RFC 6762, RFC 8375.
   const cases = /** @type {[string, string][]} */ ([
-    ['file:///home/coach/index.html', 'file'],
+    ['file:///C:/footing/index.html', 'file'],
     ...['http://localhost:8000/', 'http://bay.localhost/', 'http://127.0.0.1:8000/', 'http://127.8.9.1/', 'http://[::1]:8000/', 'http://LOCALHOST./'].map((url) => [url, 'computer']),
     ...['http://10.0.0.7/', 'http://172.16.0.1/', 'http://172.31.255.1/', 'http://192.168.1.20:8080/', 'http://169.254.3.4/', 'http://[fd12:3456::1]/', 'http://[fe80::1]/', 'http://bay-pc.local/', 'https://bay-pc/', 'https://range.home.arpa/'].map((url) => [url, 'network']),
     // Addresses kept for documentation (RFC 5737, RFC 3849, RFC 2606), and neighbours of the above.
