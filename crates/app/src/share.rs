@@ -232,14 +232,14 @@ fn from_shared(shared: &Shared) -> Comparison {
         .measures
         .iter()
         .any(|m| m.sd_of_differences.is_some());
-    let curves = [
+    let curves: Vec<CurveRow> = [
         ("torque_nm", &shared.torque_nm),
         ("cop_angle_deg", &shared.cop_angle_deg),
     ]
     .into_iter()
     .filter_map(|(name, pair)| Some(curve_row(name, pair.as_ref()?)))
     .collect();
-    let mut notes = comparison::standing_notes(&rows, &sets);
+    let mut notes = comparison::standing_notes(&rows, &curves, &sets);
     if shared.newer_measures > 0 || shared.newer_parts {
         notes.push((
             "newer-parts",
@@ -296,12 +296,13 @@ fn set_summary(set: &link::SharedSet, own_label: &str) -> SetSummary {
     }
 }
 
-/// Whether an event is an estimate in any swing of either set.
+/// Whether an event is an estimate in any swing of either set. A link tells it with the event's time from the
+/// top: where there is no top it is taken for one.
 fn is_estimated(sets: &[SetSummary; 2], kind: EventKind) -> bool {
     sets.iter().any(|set| match kind {
-        EventKind::Takeaway => set.takeaway.is_some_and(|e| e.1),
-        EventKind::ArmLevel => set.arm_level.is_some_and(|e| e.1),
-        EventKind::Impact => set.impact.is_some_and(|e| e.1),
+        EventKind::Takeaway => set.takeaway.is_none_or(|e| e.1),
+        EventKind::ArmLevel => set.arm_level.is_none_or(|e| e.1),
+        EventKind::Impact => set.impact.is_none_or(|e| e.1),
         EventKind::Top => set.top_estimated,
         _ => false,
     })

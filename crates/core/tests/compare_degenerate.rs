@@ -108,3 +108,27 @@ fn many_swings_are_drawn_not_enumerated() {
     assert_eq!(pairs.p_permutation.unwrap().arrangements, 100);
     assert!(pairs.no_spread || pairs.t.is_none());
 }
+
+#[test]
+fn one_number_reckoned_in_two_ways_is_no_change() {
+    let (a, b) = ([1.75 - 0.9; 3], [1.85 - 1.0; 3]);
+    assert_ne!(a, b, "they differ in the last digit");
+    let found = separate(&a, &b);
+    assert_eq!(
+        (found.change, found.ci95, found.spread),
+        (Some(0.0), Some((0.0, 0.0)), Some(0.0))
+    );
+    assert_eq!(found.verdict, Verdict::WithinOrdinarySpread);
+    assert_eq!(found.p_permutation.map(|p| p.p), Some(1.0));
+    // One among others that do vary.
+    let mixed = separate(&[2.0, 1.75 - 0.9, 3.0], &[1.85 - 1.0, 2.0, 3.0]);
+    assert_eq!(mixed.change, Some(0.0));
+}
+
+#[test]
+fn no_swing_is_odd_among_four() {
+    let found = separate(&[1.0, 1.0001, 5.0, 1.0002], &[1.0, 1.1, 1.2, 1.3]);
+    assert!(found.odd.is_empty());
+    let found = separate(&[1.0, 1.0001, 5.0, 1.0002, 1.0003], &[1.0, 1.1, 1.2, 1.3]);
+    assert_eq!(found.odd.len(), 1);
+}

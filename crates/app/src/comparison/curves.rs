@@ -179,7 +179,7 @@ pub(super) fn compare(
                 Design::Separate => Question::Separate {
                     a: &a,
                     b: &b,
-                    variance: Variance::Pooled,
+                    variance: Variance::Welch,
                 },
                 Design::Paired => Question::Paired { a: &a, b: &b },
             };

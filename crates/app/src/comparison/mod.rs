@@ -125,10 +125,29 @@ pub struct Row {
     pub sd_of_differences: Option<f64>,
     /// The comparison, or why there is none.
     pub found: Result<MeasureComparison, String>,
-    /// Whether the change stands at 5 % when allowing for reading all rows at once (Holm): by the
-    /// permutation p; or, where so few swings cannot give a permutation p small enough for so many
-    /// rows, by the p of the t test. `None` where there is no p.
-    pub stands: Option<bool>,
+    /// Whether the change stands when allowing for reading all rows at once. `None` where there is
+    /// no p.
+    pub stands: Option<Stands>,
+}
+
+/// Whether a change stands when allowing for reading all rows at once, by Holm's adjustment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stands {
+    /// The adjusted p that decides: of the permutation p; or, where so few swings cannot give a
+    /// permutation p small enough for so many rows, of the p of the t test.
+    pub p: f64,
+    /// Whether it is the t test's.
+    pub by_t: bool,
+}
+
+impl Stands {
+    /// Level at which a change stands.
+    pub const ALPHA: f64 = 0.05;
+
+    /// Whether it does, at 5 %.
+    pub fn holds(self) -> bool {
+        self.p <= Self::ALPHA
+    }
 }
 
 impl Row {
@@ -137,6 +156,11 @@ impl Row {
         let found = self.found.as_ref().ok()?;
         let (change, mdc95) = (found.change?, found.mdc95?);
         (mdc95 > 0.0).then(|| (change / mdc95).abs())
+    }
+
+    /// Whether the change stands when allowing for reading all rows at once.
+    pub fn stands(&self) -> bool {
+        self.stands.is_some_and(Stands::holds)
     }
 
     /// Whether this row is the same quantity as another over the player's mass: not counted among
@@ -262,7 +286,7 @@ pub fn compare(a: &[&Analysis], b: &[&Analysis], choice: &Choice) -> Result<Comp
     let curves = curves::compare(a, b, &laid, choice.design, &plan);
     let sets = [summary(a, choice, 0), summary(b, choice, 1)];
     let cutoffs_differ = all.iter().any(|x| x.low_pass_hz != first.low_pass_hz);
-    let notes = notes(&all, &rows, &sets, cutoffs_differ);
+    let notes = notes(&all, &rows, &curves, &sets, cutoffs_differ);
     Ok(Comparison {
         handed: first.handed,
         about: first.about,
@@ -318,10 +342,11 @@ fn summary(set: &[&Analysis], choice: &Choice, which: usize) -> SetSummary {
 fn notes(
     all: &[&Analysis],
     rows: &[Row],
+    curves: &[CurveRow],
     sets: &[SetSummary; 2],
     cutoffs_differ: bool,
 ) -> Vec<(&'static str, String)> {
-    let mut notes = standing_notes(rows, sets);
+    let mut notes = standing_notes(rows, curves, sets);
     if cutoffs_differ {
         notes.push((
             "cutoffs-differ",
@@ -363,29 +388,35 @@ pub fn between_recordings(all: &[&Analysis]) -> Vec<(usize, Note)> {
 }
 
 /// What a reader of any comparison should know, here or at the other end of a link.
-pub(crate) fn standing_notes(rows: &[Row], sets: &[SetSummary; 2]) -> Vec<(&'static str, String)> {
+pub(crate) fn standing_notes(
+    rows: &[Row],
+    curves: &[CurveRow],
+    sets: &[SetSummary; 2],
+) -> Vec<(&'static str, String)> {
     let mut notes = Vec::new();
-    let counted = rows
+    let read: Vec<&Row> = rows
         .iter()
         .filter(|r| !r.rescaled() && r.found.is_ok())
-        .count();
+        .collect();
+    let stand = read.iter().filter(|r| r.stands()).count();
     notes.push((
         "many-rows",
         format!(
-            "{counted} measures are read at once: about one in twenty would look changed by chance; p adjusted for that (Holm) stands beside each."
+            "{} measures are read at once, and about one in twenty would look changed by chance: {stand} stand when that is allowed for (Holm).",
+            read.len()
         ),
     ));
     notes.push((
         "one-player-one-day",
-        "The swings are repeated measures of one player: the verdicts are about this player on this day, not about learning.".into(),
+        "The verdicts hold if all swings are one player's on one occasion: they say nothing of other days or of learning, and how much a player varies from day to day is not in the ordinary spread.".into(),
     ));
     for set in sets {
+        let label = format!("“{}”", set.label);
         if set.swings < 3 {
             notes.push((
                 "few-swings",
                 format!(
-                    "{} holds {} swing{}; at least three a side are needed for a verdict.",
-                    set.label,
+                    "{label} holds {} swing{}; at least three a side are needed for a verdict.",
                     set.swings,
                     if set.swings == 1 { "" } else { "s" }
                 ),
@@ -394,42 +425,82 @@ pub(crate) fn standing_notes(rows: &[Row], sets: &[SetSummary; 2]) -> Vec<(&'sta
         if set.set_aside > 0 {
             notes.push((
                 "set-aside",
-                format!("{} of {} set aside by hand.", set.set_aside, set.label),
+                format!("{} of {label} set aside by hand.", set.set_aside),
             ));
         }
         if set.overruled > 0 {
             notes.push((
                 "overruled",
                 format!(
-                    "{} of {} counted by hand against a note that says stop.",
-                    set.overruled, set.label
+                    "{} of {label} counted by hand against a note that says stop.",
+                    set.overruled
                 ),
             ));
         }
     }
-    if sets[0].swings != sets[1].swings {
+    let [a, b] = sets;
+    if a.swings != b.swings && a.swings.min(b.swings) >= 3 {
         notes.push((
             "unequal-sets",
             format!(
-                "{} swings in {}, {} in {}: the intervals allow for it.",
-                sets[0].swings, sets[0].label, sets[1].swings, sets[1].label
+                "{} swings in “{}”, {} in “{}”: the intervals of the measures allow for it; where along a curve they differ is told too often when the smaller set also varies more.",
+                a.swings, a.label, b.swings, b.label
             ),
         ));
     }
-    let alike: Vec<f64> = rows
-        .iter()
-        .filter(|r| !r.rescaled())
-        .filter_map(|r| r.found.as_ref().ok()?.lag1.map(|l| l.r))
-        .collect();
-    let runs = alike.iter().filter(|r| **r > 0.3).count();
-    if runs > 0 {
+    for curve in curves {
+        let lost = |n: usize, set: &SetSummary| {
+            (n < set.swings).then(|| format!("{n} of {} in “{}”", set.swings, set.label))
+        };
+        let parts: Vec<String> = [lost(curve.a.n, a), lost(curve.b.n, b)]
+            .into_iter()
+            .flatten()
+            .collect();
+        if !parts.is_empty() && curve.a.n + curve.b.n > 0 {
+            notes.push((
+                "curves-left-out",
+                format!(
+                    "{}: {} could be laid from takeaway to impact; the others have no such curve.",
+                    curve.label,
+                    parts.join(", ")
+                ),
+            ));
+        }
+    }
+    let estimated = read.iter().filter(|r| r.estimated).count();
+    if estimated > 0 {
         notes.push((
+            "estimated-events",
+            format!(
+                "{estimated} measures rest on estimated events: their intervals hold how the swings differ, not an error that the estimate makes in all of them alike."
+            ),
+        ));
+    }
+    notes.extend(neighbours_alike(&read));
+    notes
+}
+
+/// Neighbouring swings that resemble each other more than chance lets them. The lag-1 correlation of n
+/// independent swings is about −1/n with an SD of about 1/√n; it is told when three rows in twenty lie
+/// above the upper 5 % of that.
+fn neighbours_alike(read: &[&Row]) -> Option<(&'static str, String)> {
+    const TOLD_SHARE: f64 = 0.15;
+    let alike: Vec<bool> = read
+        .iter()
+        .filter_map(|row| {
+            let found = row.found.as_ref().ok()?;
+            let n = found.a.n.min(found.b.n) as f64;
+            Some(found.lag1?.r > 1.645 / n.sqrt() - 1.0 / n)
+        })
+        .collect();
+    let runs = alike.iter().filter(|alike| **alike).count();
+    (runs > 0 && runs as f64 >= TOLD_SHARE * alike.len() as f64).then(|| {
+        (
             "neighbours-alike",
             format!(
-                "In {runs} of {} measures neighbouring swings resemble each other (lag-1 correlation above 0.3): their intervals are too narrow.",
+                "In {runs} of {} measures neighbouring swings resemble each other more than chance lets them (lag-1 correlation): their intervals may be too narrow.",
                 alike.len()
             ),
-        ));
-    }
-    notes
+        )
+    })
 }

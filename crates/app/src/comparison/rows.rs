@@ -1,15 +1,12 @@
 //! One row a measure.
 
-use super::{Design, Row};
+use super::{Design, Row, Stands};
 use crate::analysis::{Analysis, Measure};
 use footing_core::compare::permutation::PermutationPlan;
 use footing_core::compare::rows::holm;
 use footing_core::compare::summary::summarise;
 use footing_core::compare::{MeasureComparison, compare};
 use footing_core::measures::{CATALOGUE, Spec};
-
-/// Level at which a change stands.
-const ALPHA: f64 = 0.05;
 
 /// What a player weighs is not a measure of the swing.
 const NOT_COMPARED: &str = "body_mass_kg";
@@ -123,7 +120,11 @@ pub(crate) fn adjust(rows: &mut [Row]) {
         found.p_holm = by_permutation;
         let reachable = found
             .p_permutation
-            .is_some_and(|p| p.smallest_possible * count <= ALPHA);
-        row.stands = if reachable { by_permutation } else { by_t }.map(|p| p <= ALPHA);
+            .is_some_and(|p| p.smallest_possible * count <= Stands::ALPHA);
+        row.stands = if reachable {
+            by_permutation.map(|p| Stands { p, by_t: false })
+        } else {
+            by_t.map(|p| Stands { p, by_t: true })
+        };
     }
 }

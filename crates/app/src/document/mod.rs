@@ -15,7 +15,7 @@ use serde::Serialize;
 
 use crate::comparison::{
     Align, Band, Comparison, CurveRow, CurveTest, Design, Direction, MeasureComparison, Method,
-    MoreSwings, Path, Row, SetSummary, Side,
+    MoreSwings, Path, Row, SetSummary, Side, Stands,
 };
 use crate::findings::verdict_words;
 use crate::share::Words;
@@ -111,6 +111,8 @@ struct MeasureOut<'a> {
     permutation: Option<PermutationOut>,
     p_holm: Option<f64>,
     stands: Option<bool>,
+    stands_p: Option<f64>,
+    stands_by: Option<&'static str>,
     hedges_g: Option<f64>,
     hedges_g_ci95: Option<(f64, f64)>,
     spread: Option<f64>,
@@ -337,7 +339,11 @@ impl<'a> MeasureOut<'a> {
                 smallest_possible: p.smallest_possible,
             }),
             p_holm: found.p_holm,
-            stands: row.stands,
+            stands: row.stands.map(Stands::holds),
+            stands_p: row.stands.map(|stands| stands.p),
+            stands_by: row
+                .stands
+                .map(|stands| if stands.by_t { "t" } else { "permutation" }),
             hedges_g: found.effect.map(|effect| effect.g),
             hedges_g_ci95: found.effect.map(|effect| effect.ci95),
             spread: found.spread,

@@ -3,12 +3,12 @@
 use std::io::Write;
 
 use super::table::Table;
-use crate::comparison::{Comparison, MeasureComparison, MoreSwings, Row};
+use crate::comparison::{Comparison, MeasureComparison, MoreSwings, Row, Stands};
 use crate::findings::verdict_words;
 
 type Column = (&'static str, fn(&Row) -> String);
 
-const COLUMNS: [Column; 27] = [
+const COLUMNS: [Column; 28] = [
     ("measure", |row| row.id.to_owned()),
     ("name", |row| row.label.to_owned()),
     ("unit", |row| row.unit.to_owned()),
@@ -26,7 +26,8 @@ const COLUMNS: [Column; 27] = [
     }),
     ("p_holm", |row| of(row, |m| m.p_holm)),
     ("p_t", |row| of(row, |m| m.p_t)),
-    ("stands", |row| of(row, |_| row.stands)),
+    ("stands", |row| of(row, |_| row.stands.map(Stands::holds))),
+    ("stands_p", |row| of(row, |_| row.stands.map(|s| s.p))),
     ("hedges_g", |row| {
         of(row, |m| m.effect.map(|effect| effect.g))
     }),

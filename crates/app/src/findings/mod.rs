@@ -163,21 +163,30 @@ fn details(
         };
         out.push(("permutation p", format!("{} ({how})", p_words(p.p))));
     }
-    if let Some(p) = found.p_holm {
-        out.push(("p allowing for all rows (Holm)", p_words(p)));
-    }
-    if let Some(stands) = row.stands {
-        out.push((
-            "stands when all rows are allowed for",
-            if stands { "yes".into() } else { "no".into() },
-        ));
-    }
     if let Some(p) = found.p_t {
         let name = match design {
             Design::Separate => "Welch p",
             Design::Paired => "paired t p",
         };
         out.push((name, p_words(p)));
+    }
+    if let Some(stands) = row.stands {
+        let whose = match (stands.by_t, &found.p_permutation) {
+            (true, Some(p)) => format!(
+                "of the t test: {} arrangements give no permutation p small enough for so many measures",
+                p.arrangements
+            ),
+            (true, None) => "of the t test".into(),
+            (false, _) => "of the permutation test".into(),
+        };
+        out.push((
+            "stands when all measures are allowed for",
+            format!(
+                "{}: p {} by Holm, {whose}",
+                if stands.holds() { "yes" } else { "no" },
+                p_words(stands.p)
+            ),
+        ));
     }
     if let Some(effect) = &found.effect {
         let (lo, hi) = effect.ci95;
@@ -201,10 +210,9 @@ fn details(
         out.push((
             "worth a second look",
             format!(
-                "swing {} of {side:?}: {} stands {} robust SDs from its set",
+                "swing {} of those counted in {side:?}: {} lies far from the others",
                 odd.index + 1,
-                fixed(odd.value, places),
-                fixed(odd.robust_sds, 1)
+                fixed(odd.value, places)
             ),
         ));
     }

@@ -1,7 +1,9 @@
 //! Three sentences in plain words, generated from the numbers.
 
-use crate::comparison::{Comparison, Direction, Method, Row, Stretch, Verdict};
-use crate::view::number::{decimals, fixed, span, with_unit};
+use footing_core::compare::permutation::{PermutationPlan, Scheme};
+
+use crate::comparison::{Comparison, CurveRow, Design, Direction, Method, Row, Stretch, Verdict};
+use crate::view::number::{decimals, fixed, span, with_digits};
 
 /// Measures a person asks about first, in that order; others are only named when none of these
 /// changed.
@@ -78,7 +80,7 @@ fn what(comparison: &Comparison, who: &str) -> String {
             } else {
                 ""
             };
-            let chance = if row.stands == Some(true) {
+            let chance = if row.stands() {
                 ""
             } else {
                 "; with so many measures read at once it could still be chance"
@@ -119,10 +121,18 @@ fn change(comparison: &Comparison, row: &Row, who: &str) -> String {
     } else {
         format!(" than in {}", quoted(&comparison.sets[0].label))
     };
+    // Two numbers that print alike would deny the change they tell of.
+    let apart = |digits: usize, scale: f64| {
+        let alike = |digits: usize| fixed(scale * a, digits) == fixed(scale * b, digits);
+        (digits..digits + 3).find(|d| !alike(*d)).unwrap_or(digits)
+    };
+    let share_digits = apart(0, 100.0);
+    let percent = |share: f64| fixed(100.0 * share, share_digits);
+    let digits = apart(decimals(row.unit), 1.0);
     let from_to = format!(
         "from {} to {}",
-        fixed(a, decimals(row.unit)),
-        with_unit(b, row.unit)
+        fixed(a, digits),
+        with_digits(b, row.unit, digits)
     );
     let weaker = if b.abs() < a.abs() {
         "weaker"
@@ -132,7 +142,7 @@ fn change(comparison: &Comparison, row: &Row, who: &str) -> String {
     let more = if by > 0.0 { "more" } else { "less" };
     match row.id {
         "torque_zero_cross_s" => format!(
-            "The ground {now} turns {who} back toward the target {} {}{than}",
+            "The ground {now} turns {who} back toward the target {} {}{than}, counted from the top",
             span(by.abs()),
             if by < 0.0 { "earlier" } else { "later" }
         ),
@@ -156,8 +166,8 @@ fn change(comparison: &Comparison, row: &Row, who: &str) -> String {
         "lead_share_at_top" | "lead_share_at_impact" | "lead_share_at_takeaway" => format!(
             "The lead foot {now} carries {more} of the load {}{than}, from {} % to {} %",
             row.id.replace("lead_share_", "").replace('_', " "),
-            fixed(100.0 * a, 0),
-            fixed(100.0 * b, 0)
+            percent(a),
+            percent(b)
         ),
         "cop_angle_at_top_deg" | "cop_angle_at_impact_deg" => format!(
             "The line between the pressure points of the two feet {now} lies differently {}, {from_to}",
@@ -225,16 +235,14 @@ fn when(comparison: &Comparison) -> String {
     let Some(test) = test else {
         return "The turning force over the whole swing was not compared".into();
     };
-    let smallest = smallest_possible_p(comparison);
-    if test.method == Method::Permutation && smallest.is_some_and(|p| p > 0.05) {
+    if test.method == Method::Permutation && smallest_possible_p(torque, comparison.design) > 0.05 {
         return format!(
-            "With {} and {} swings no test can say where in the swing the turning force differs",
+            "With {} and {} swings the exact test cannot say where in the swing the turning force differs",
             torque.a.n, torque.b.n
         );
     }
     if test.stretches.is_empty() {
-        return "Nowhere in the swing does the turning force differ by more than chance allows"
-            .into();
+        return "Nowhere in the swing is the turning force shown to differ by more than chance allows".into();
     }
     // More than two are for the chart: the widest two are told, in their order.
     const TOLD: usize = 2;
@@ -254,8 +262,8 @@ fn when(comparison: &Comparison) -> String {
             format!(
                 "{} {place} ({}–{} % of the swing)",
                 match s.direction {
-                    Direction::Higher => "further toward the target",
-                    Direction::Lower => "further away from the target",
+                    Direction::Higher => "toward the target",
+                    Direction::Lower => "away from the target",
                 },
                 fixed(s.from_pct, 0),
                 fixed(s.to_pct, 0)
@@ -268,44 +276,67 @@ fn when(comparison: &Comparison) -> String {
         n => format!("; it differs in {n} more stretches"),
     };
     format!(
-        "In {} the turning force points {}{more}",
+        "In {} the turning force is shifted {}{more}",
         quoted(&comparison.sets[1].label),
         parts.join(" and ")
     )
 }
 
-/// The smallest permutation p that the numbers of swings allow.
-pub(crate) fn smallest_possible_p(comparison: &Comparison) -> Option<f64> {
-    comparison
-        .rows
-        .iter()
-        .filter_map(|r| r.found.as_ref().ok()?.p_permutation)
-        .map(|p| p.smallest_possible)
-        .reduce(f64::min)
+/// The smallest p that the permutation test of a curve could give with so many swings.
+pub(crate) fn smallest_possible_p(curve: &CurveRow, design: Design) -> f64 {
+    let scheme = match design {
+        Design::Separate => Scheme::Splits {
+            first: curve.a.n,
+            all: curve.a.n + curve.b.n,
+        },
+        Design::Paired => Scheme::Signs(curve.a.n),
+    };
+    scheme.smallest_possible(&PermutationPlan::default())
 }
 
 fn trust(comparison: &Comparison) -> String {
-    let verdicts: Vec<Verdict> = comparison
-        .rows
-        .iter()
-        .filter(|r| !r.rescaled())
-        .filter_map(verdict)
-        .collect();
-    let count = |wanted| verdicts.iter().filter(|v| **v == wanted).count();
-    let stand = comparison
-        .rows
-        .iter()
-        .filter(|r| r.stands == Some(true))
-        .count();
+    let rows: Vec<&Row> = comparison.rows.iter().filter(|r| !r.rescaled()).collect();
+    let verdicts: Vec<Verdict> = rows.iter().filter_map(|row| verdict(row)).collect();
+    let parts: Vec<String> = [
+        (Verdict::ClearChange, "a clear change in"),
+        (Verdict::ChangeOnAverage, "a change on average in"),
+        (Verdict::WithinOrdinarySpread, "ordinary spread in"),
+        (Verdict::NotSettled, "nothing settled in"),
+        (Verdict::TooFewSwings, "too few swings to say in"),
+    ]
+    .into_iter()
+    .filter_map(|(wanted, words)| {
+        let count = verdicts.iter().filter(|v| **v == wanted).count();
+        (count > 0).then(|| format!("{words} {count}"))
+    })
+    .collect();
+    let changed = |v: &Verdict| matches!(v, Verdict::ClearChange | Verdict::ChangeOnAverage);
+    let stand = rows.iter().filter(|row| row.stands()).count();
+    let stand = if verdicts.iter().any(changed) {
+        format!("; {stand} stand when allowing for reading so many at once")
+    } else {
+        String::new()
+    };
+    let [a, b] = &comparison.sets;
+    let told = match parts.is_empty() {
+        true => "have no measure in common".to_owned(),
+        false => format!(
+            "show, of {} measures, {}{stand}",
+            verdicts.len(),
+            listed(&parts)
+        ),
+    };
     format!(
-        "{} and {} swings of one player on one day: of {} measures {} show a clear change, {} a change on average, {} stay within ordinary spread, {} are not settled; {} stand when allowing for reading so many at once",
-        comparison.sets[0].swings,
-        comparison.sets[1].swings,
-        verdicts.len(),
-        count(Verdict::ClearChange),
-        count(Verdict::ChangeOnAverage),
-        count(Verdict::WithinOrdinarySpread),
-        count(Verdict::NotSettled),
-        stand
+        "{} and {} swings, taken as one player’s on one occasion, {told}",
+        a.swings, b.swings
     )
+}
+
+/// One, two and three.
+fn listed(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
 }

@@ -376,10 +376,10 @@ fn difference(
 }
 
 fn where_they_differ(curve: &CurveRow, test: &CurveTest, comparison: &Comparison) -> String {
-    let smallest = findings::smallest_possible_p(comparison);
-    if test.method == Method::Permutation && smallest.is_some_and(|p| p > 0.05) {
+    let smallest = findings::smallest_possible_p(curve, comparison.design);
+    if test.method == Method::Permutation && smallest > 0.05 {
         return format!(
-            "With {} no test can say where A and B differ",
+            "With {} the exact test cannot say where A and B differ",
             count(curve)
         );
     }

@@ -35,7 +35,12 @@ pub fn decimals(unit: &str) -> usize {
 
 /// A value and its unit, the unit left out where there is none.
 pub fn with_unit(value: f64, unit: &str) -> String {
-    let number = fixed(value, decimals(unit));
+    with_digits(value, unit, decimals(unit))
+}
+
+/// A number to so many digits, with its unit.
+pub fn with_digits(value: f64, unit: &str, digits: usize) -> String {
+    let number = fixed(value, digits);
     match unit {
         "" => number,
         "°" => format!("{number}°"),

@@ -72,7 +72,7 @@ pub fn legend(rows: &[Finding]) -> String {
         ""
     };
     format!(
-        "change: B − A of the means; spread: two swings of one set differ by less in 95 of 100 cases{estimated}"
+        "change: B − A of the means; spread: two swings of an unchanged player seldom differ by more (MDC95){estimated}"
     )
 }
 

@@ -173,6 +173,8 @@ pub fn compare(
             b: b.len(),
         });
     }
+    let (a, b) = without_rounding(a, b);
+    let (a, b) = (a.as_slice(), b.as_slice());
     let (sa, sb) = (summary::summarise(a), summary::summarise(b));
     let differences: Vec<f64> = b.iter().zip(a).map(|(b, a)| b - a).collect();
     let (pairs, p_permutation) = match design {
@@ -192,6 +194,18 @@ pub fn compare(
         odd,
         ..from_summaries(sa, sb, pairs)
     })
+}
+
+/// Values that differ in their last digits only are one value: 0.85 reckoned in two ways is no change,
+/// however small the spread.
+fn without_rounding(a: &[f64], b: &[f64]) -> (Vec<f64>, Vec<f64>) {
+    const ROUNDING: f64 = 1e-12;
+    let mut all: Vec<f64> = a.iter().chain(b).copied().collect();
+    let slack = ROUNDING * all.iter().fold(0.0, |most: f64, v| most.max(v.abs()));
+    all.sort_by(f64::total_cmp);
+    all.dedup_by(|next, kept| *next - *kept <= slack);
+    let least = |v: &f64| all[all.partition_point(|kept| *kept <= *v) - 1];
+    (a.iter().map(least).collect(), b.iter().map(least).collect())
 }
 
 /// Everything that follows from counts, means and spreads alone: all but the permutation p, the

@@ -65,6 +65,20 @@ impl Scheme {
     }
 }
 
+impl Scheme {
+    /// The smallest two-sided p that a test by this plan could give; 1 where nothing can be dealt anew.
+    pub fn smallest_possible(self, plan: &PermutationPlan) -> f64 {
+        let all = self
+            .arrangements()
+            .filter(|count| *count <= plan.exact_up_to);
+        let visited = Visited {
+            arrangements: all.unwrap_or(u64::from(plan.draws) + 1),
+            exact: all.is_some(),
+        };
+        PermutationP::from_count(1, visited, self).smallest_possible
+    }
+}
+
 /// How many arrangements a test went through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Visited {

@@ -72,6 +72,9 @@ pub struct OddSwing {
 /// Robust SDs beyond which a swing is worth a second look.
 pub const ODD_BEYOND_ROBUST_SDS: f64 = 3.5;
 
+/// Fewest swings of a set of which one may be odd.
+pub const FEWEST_TO_BE_ODD: usize = 5;
+
 /// The swing worth a second look, if there is one: a reason to look at the film, never a reason to
 /// drop a swing unseen.
 ///
@@ -81,13 +84,17 @@ pub const ODD_BEYOND_ROBUST_SDS: f64 = 3.5;
 /// ```
 /// The first rule alone would name a swing in one of five ordinary sets of five, because the median
 /// absolute deviation of so few is itself uncertain; the second (Grubbs) holds that to one ordinary
-/// set in twenty. `None` too when at least half of the swings are equal (MAD = 0).
+/// set in twenty. `None` below five swings, of which two alike would make any third odd, and when at least
+/// half of the swings are equal (MAD = 0).
 ///
 /// **Source**: Iglewicz B, Hoaglin DC (1993) *How to Detect and Handle Outliers*, ASQC: modified z
 /// score 0.6745·(x − median)/MAD beyond 3.5; Grubbs FE (1969) Technometrics 11:1–21.
 pub fn odd_swing(values: &[f64]) -> Option<OddSwing> {
     let summary = summarise(values);
-    let (mean, sd) = (summary.mean?, summary.sd.filter(|_| summary.n > 2)?);
+    let (mean, sd) = (
+        summary.mean?,
+        summary.sd.filter(|_| summary.n >= FEWEST_TO_BE_ODD)?,
+    );
     let middle = median(values.to_vec());
     let robust_sd = 1.4826 * median(values.iter().map(|v| (v - middle).abs()).collect());
     if robust_sd <= 0.0 {

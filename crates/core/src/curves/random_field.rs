@@ -133,9 +133,11 @@ impl RandomField {
         self.expected_stretches(u) * (-relative * relative).exp()
     }
 
-    /// Probability of a stretch above u at least `extent_resels` long, one tail.
+    /// Probability of a stretch above u at least `extent_resels` long, one tail; never nil, since
+    /// with few swings and a long stretch it falls below the least number there is.
     pub fn stretch_p(&self, extent_resels: f64, u: f64) -> f64 {
-        -(-self.expected_long_stretches(extent_resels, u)).exp_m1()
+        let p = -(-self.expected_long_stretches(extent_resels, u)).exp_m1();
+        p.max(f64::MIN_POSITIVE)
     }
 
     /// Probability of at least `count` stretches above u, each at least `shortest_resels` long, one

@@ -366,8 +366,7 @@ fn test(place: &str, test: &CurveTest) -> Result<Test, Unsendable> {
         let expected = "a stretch within 0 to 100 %";
         let from = whole(place, expected, s.from_pct, 10.0, (0, 1000))?;
         let to = whole(place, expected, s.to_pct, 10.0, (from, 1000))?;
-        let (figures, power) =
-            figures(s.p).ok_or_else(|| wrong(place, "a p above 0, up to 1", s.p))?;
+        let (figures, power) = figures(s.p).ok_or_else(|| wrong(place, "a p from 0 to 1", s.p))?;
         Ok(Part {
             from: from as u32,
             length: (to - from) as u32,
@@ -383,9 +382,10 @@ fn test(place: &str, test: &CurveTest) -> Result<Test, Unsendable> {
     })
 }
 
-/// p = figures / 10^(2 + power), three figures unless p is 10⁻¹⁷ or less.
+/// p = figures / 10^(2 + power), three figures where p allows them. The least is 10⁻¹⁷, which also
+/// stands for what is smaller, down to a p too small for any number.
 fn figures(p: f64) -> Option<(u32, u32)> {
-    if !(p > 0.0 && p <= 1.0) {
+    if !(0.0..=1.0).contains(&p) {
         return None;
     }
     let at = |power: u32| p * tenfold(2 + power);
