@@ -77,7 +77,7 @@ function load() {
   [frame.at_s, seen, led] = [0, null, false];
   if (!now) return;
   video.onerror = () => {
-    if (playing === now && video.src) spoil(now, video.error?.message || 'no decoder for it');
+    if (playing === now && video.src) spoil(now, video.error);
   };
   video.onloadedmetadata = () => {
     if (playing === now) void lookAt(now);

@@ -13,11 +13,12 @@ import { changed } from './state.js';
 const FRAMES = 30;
 const PATIENCE_MS = 6000;
 /** How long after a seek its picture may take; without one the frame is the same as before. */
-const PICTURE_MS = 3000;
+const PICTURE_MS = 250;
+const PICTURE_DRAWINGS = 6;
 /** Steps that may wait: a held key must not run on after it is let go. */
 const MOST_OWED = 4;
-/** Gaps that are looked into for a frame that the browser left out while playing. */
-const MOST_GAPS = 40;
+/** Gaps that differ by less than this come of rounding to milliseconds. */
+const EVEN = 1.3;
 /** Strides after which the next frame is given up: a file may say that it is longer than its pictures. */
 const MOST_STRIDES = 200;
 
@@ -33,7 +34,10 @@ let arrived = () => {};
 let wanted = /** @type {number | null} */ (null);
 /** Counts what the film was last told: an older walk ends. */
 let turn = 0;
-let walking = 0;
+/** The turn of the walk that goes on; it is reported when it has come where it goes. */
+let walking = -1;
+/** Whether the picture of the last seek is still awaited. */
+let awaited = false;
 let owed = 0;
 
 /** @param {() => void} act called whenever a frame is on screen */
@@ -44,6 +48,10 @@ export function onFrame(act) {
       frame.at_s = /** @type {HTMLVideoElement} */ (video).currentTime;
       arrived();
     }
+    void pass(2, 0).then(() => {
+      if (!video.seeking) awaited = false;
+      showSeeking();
+    });
     hurry();
   });
   if (!callsBack) return;
@@ -51,7 +59,7 @@ export function onFrame(act) {
     video.requestVideoFrameCallback((_, { mediaTime }) => {
       if (video.src) {
         frame.at_s = mediaTime;
-        arrived();
+        if (walking !== turn) arrived();
       }
       next();
     });
@@ -61,7 +69,7 @@ export function onFrame(act) {
 /** Ends every walk. */
 export function stay() {
   turn += 1;
-  [walking, owed, wanted] = [0, 0, null];
+  [walking, owed, wanted] = [-1, 0, null];
 }
 
 const end = () => (Number.isFinite(video.duration) ? video.duration : Infinity);
@@ -76,49 +84,96 @@ export function seek(film_s) {
 /** The newest wish only: a dragged cursor asks faster than a film can seek. */
 function hurry() {
   if (wanted === null) return;
-  video.currentTime = wanted;
+  go(wanted);
   wanted = null;
+}
+
+/** `data-seeking` while what is on screen is not yet what was asked for. */
+const showSeeking = () => void video.toggleAttribute('data-seeking', awaited || walking === turn);
+
+/** @param {number} film_s */
+function go(film_s) {
+  awaited = true;
+  showSeeking();
+  video.currentTime = Math.min(Math.max(film_s, 0), end());
+}
+
+/** Resolves when the page was drawn so often, and some time has passed: a busy browser is slow at both. @param {number} drawings @param {number} ms */
+async function pass(drawings, ms) {
+  await new Promise((done) => setTimeout(done, ms));
+  for (let i = 0; i < drawings; i += 1) await new Promise((done) => requestAnimationFrame(done));
 }
 
 /** Goes to an instant and waits for its picture. @param {number} film_s @returns {Promise<number>} the instant of the frame shown there */
 async function look(film_s) {
+  const before = frame.at_s;
   const sought = new Promise((done) => video.addEventListener('seeked', done, { once: true }));
-  let late = 0;
-  // What is reported while it still seeks is the frame before.
+  // The frame from before that is reported while it still seeks says nothing.
   const seen = new Promise((done) => {
-    const next = () => callsBack && video.requestVideoFrameCallback((_, { mediaTime }) => (video.seeking ? next() : done(mediaTime)));
+    const next = () => callsBack && video.requestVideoFrameCallback((_, { mediaTime }) => (video.seeking && mediaTime === before ? next() : done(mediaTime)));
     next();
   });
-  video.currentTime = Math.min(Math.max(film_s, 0), end());
+  go(film_s);
   await sought;
   if (!callsBack) return video.currentTime;
-  const same = new Promise((done) => {
-    late = window.setTimeout(() => done(frame.at_s), PICTURE_MS);
-  });
-  const at_s = await Promise.race([seen, same]);
-  window.clearTimeout(late);
-  return at_s;
+  return Promise.race([seen, pass(PICTURE_DRAWINGS, PICTURE_MS).then(() => frame.at_s)]);
 }
 
 /** One frame on or back. @param {Film} film @param {number} by @param {number} mine */
 async function walk(film, by, mine) {
   const from = frame.at_s;
+  const still = () => mine === turn;
   const stride = Math.min(film.gaps_s?.[0] ?? Infinity, 1 / (film.plays ?? 30));
-  if (by < 0) {
-    // Just before this frame is the one before, however far that is.
-    if (from > 0) await look(from - Math.min(stride / 2, 0.01));
+  if (by > 0) {
+    const next = await after(from, stride, still);
+    if (next && still()) learn(film, [from, next.at_s]);
     return;
   }
-  // Half a stride inside, so that rounding cannot show the neighbour.
-  for (let k = callsBack ? 1.5 : 1; mine === turn && k < MOST_STRIDES; k += 1) {
-    const there = await look(from + k * stride);
-    if (mine !== turn) return;
-    if (there > from) {
-      learn(film, [from, there]);
-      return;
-    }
-    if (from + k * stride >= end()) return;
+  if (from <= 0) return;
+  const by_s = from - Math.min(stride / 2, 0.01);
+  let last = { at_s: await look(by_s), by_s };
+  if (!film.gaps_s || film.gaps_s[1] < EVEN * film.gaps_s[0]) return;
+  // Among frames that come unevenly it may be an earlier one: on again, as far as the one before.
+  for (;;) {
+    const next = await after(last.at_s, stride, still);
+    if (!next || next.at_s >= from || !still()) break;
+    last = next;
   }
+  if (still()) await look(last.by_s);
+}
+
+/**
+ * The frame after another, in strides no longer than any two are apart. A browser may go on showing a frame although the
+ * next has begun, when its guess of how long the frame lasts is too long; it never shows one that has not begun.
+ * @param {number} from @param {number} stride @param {() => boolean} still
+ * @returns {Promise<{at_s: number, by_s: number} | null>} its instant, and where to go for it; null at the end
+ */
+async function after(from, stride, still) {
+  // Half a stride inside, so that rounding cannot show the neighbour.
+  const first = callsBack ? 1.5 : 1;
+  for (let k = first; still() && k < MOST_STRIDES; k += 1) {
+    const by_s = from + k * stride;
+    const at_s = await look(by_s);
+    if (at_s > from) return k === first ? { at_s, by_s } : nearest(from, { at_s, by_s }, stride);
+    if (by_s >= end()) return null;
+  }
+  return null;
+}
+
+/**
+ * The first frame after another, when a later one is known: what was shown late may have been passed over.
+ * @param {number} from @param {{at_s: number, by_s: number}} later @param {number} stride
+ */
+async function nearest(from, later, stride) {
+  let next = later;
+  for (;;) {
+    const by_s = next.at_s - Math.min(stride / 2, 0.01);
+    const at_s = await look(by_s);
+    if (at_s <= from || at_s >= next.at_s) break;
+    next = { at_s, by_s };
+  }
+  await look(next.by_s);
+  return next;
 }
 
 /** Keeps how far frames that follow each other are apart. @param {Film} film @param {number[]} instants */
@@ -140,8 +195,11 @@ export async function step(film, frames) {
     const by = Math.sign(owed);
     owed -= by;
     await walk(film, by, mine);
+    if (mine !== turn) return;
+    arrived();
   }
-  if (mine === turn) stay();
+  stay();
+  showSeeking();
 }
 
 /** The browser's own length of a film that was written as it was filmed is not known until its end was sought. */
@@ -175,6 +233,8 @@ async function watch(speed, still) {
   });
   video.pause();
   video.playbackRate = 1;
+  // The last frames may come late.
+  await pass(3, 60);
   return instants;
 }
 
@@ -187,18 +247,22 @@ async function hides(instants) {
   return there > instants[narrowest];
 }
 
-/** Looks into wide gaps: what a busy browser left out is no gap of the film. @param {number[]} instants */
-async function fill(instants) {
-  const empty = /** @type {Set<number>} */ (new Set());
-  for (let looks = 0; looks < MOST_GAPS; looks += 1) {
-    const gaps = instants.slice(1).map((t, i) => t - instants[i]);
-    const middle = [...gaps].sort((a, b) => a - b)[Math.floor(gaps.length / 2)];
-    const wide = gaps.findIndex((gap, i) => gap > 1.5 * middle && !empty.has(instants[i]));
-    if (wide < 0) return;
-    const there = await look(instants[wide + 1] - middle / 2);
-    if (there > instants[wide] && there < instants[wide + 1]) instants.splice(wide + 1, 0, there);
-    else empty.add(instants[wide]);
+/**
+ * The same frames one by one, when they seem to come unevenly: what a busy browser left out is no gap of the film.
+ * @param {number[]} instants @param {() => boolean} still
+ */
+async function oneByOne(instants, still) {
+  const gaps = instants.slice(1).map((t, i) => t - instants[i]);
+  const [least, most] = [Math.min(...gaps), Math.max(...gaps)];
+  if (gaps.length === 0 || most < EVEN * least) return instants;
+  await look(0);
+  const all = [instants[0]];
+  while (all.length <= FRAMES && still()) {
+    const next = await after(all[all.length - 1], least, still);
+    if (next === null) break;
+    all.push(next.at_s);
   }
+  return all;
 }
 
 /**
@@ -217,7 +281,7 @@ export async function measure(film, still) {
         await look(0);
         instants = await watch(0.2, still);
       }
-      if (still()) await fill(instants);
+      if (still()) instants = await oneByOne(instants, still);
       if (still() && instants.length > 1) {
         learn(film, instants);
         film.found = rateOf(instants);

@@ -33,6 +33,13 @@ const spoilt = /** @type {WeakSet<Film>} */ (new WeakSet());
 /** Whether a film still plays. @param {Film | null} film */
 export const playable = (film) => film !== null && !spoilt.has(film);
 
+/** What a browser's error about a film comes to. @param {MediaError | null} error */
+function reason(error) {
+  if (error?.code === MediaError.MEDIA_ERR_DECODE) return 'its pictures are damaged, or of a kind it has no decoder for';
+  if (error?.code === MediaError.MEDIA_ERR_NETWORK) return 'its file can no longer be read';
+  return 'it is no film, a damaged one, or of a kind it has no decoder for';
+}
+
 /**
  * Plays nothing of a film but its first picture, apart from the page: what a browser cannot play is known before it
  * takes the place of anything.
@@ -52,20 +59,20 @@ async function tryOut(name, blob) {
     setTimeout(() => done(video.readyState >= HTMLMediaElement.HAVE_METADATA), PATIENCE_MS);
     video.src = address;
   });
-  const [reason, pictures] = [video.error?.message, video.videoWidth > 0];
+  const [why, pictures] = [reason(video.error), video.videoWidth > 0];
   video.onerror = null;
   video.removeAttribute('src');
   video.load();
   URL.revokeObjectURL(address);
-  if (!opened) return `${name}: this browser cannot play it (${reason || 'no decoder for it'}), ${WANTED}; try exporting it as one of them`;
+  if (!opened) return `${name}: this browser cannot play it (${why}), ${WANTED}; try exporting it as one of them`;
   return pictures ? '' : `${name}: this browser can play its sound but not its pictures (no decoder for them), ${WANTED}; try exporting it as one of them`;
 }
 
-/** Takes a film that failed later from the recording it was beside. @param {Film} film @param {string} reason */
-export function spoil(film, reason) {
+/** Takes a film that failed later from the recording it was beside. @param {Film} film @param {MediaError | null} error */
+export function spoil(film, error) {
   spoilt.add(film);
   for (const recording of state.recordings) if (recording.film === film) recording.film = null;
-  state.fault = `${film.name}: this browser cannot play it any further (${reason}), ${WANTED}, still where it was on the disk; try dropping it again, or exporting it as one of them`;
+  state.fault = `${film.name}: this browser cannot play it any further (${reason(error)}), ${WANTED}, still where it was on the disk; try dropping it again, or exporting it as one of them`;
   changed();
 }
 

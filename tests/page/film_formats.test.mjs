@@ -54,11 +54,17 @@ for (const type of ['video/webm;codecs=vp8', 'video/webm;codecs=vp9', 'video/mp4
     await recordings(page, 'harbour-range-before-1.c3d');
     await kit.drop(page, [{ name: `harbour-range-before-1.${type.includes('mp4') ? 'mp4' : 'webm'}`, bytes: film }]);
     await lookedAt(page);
-    const first = await numberSeen(page);
-    await step(page, 3);
-    assert.equal((await numberSeen(page)) - first, 3);
-    await step(page, -2);
-    assert.equal((await numberSeen(page)) - first, 1);
+    // A recorder on a busy machine leaves pictures out: on, each number is a later one, and back, they are the same.
+    const on = [await numberSeen(page)];
+    for (let i = 0; i < 5; i += 1) {
+      await step(page, 1);
+      on.push(await numberSeen(page));
+      assert.ok(on[i + 1] > on[i], on.join(' '));
+    }
+    for (let i = 4; i >= 0; i -= 1) {
+      await step(page, -1);
+      assert.equal(await numberSeen(page), on[i], on.join(' '));
+    }
   });
 }
 
@@ -132,8 +138,10 @@ onPage('frames that come unevenly are stepped one by one, and the doubt is that 
     assert.ok(Math.abs((await filmNow(page)) - at_ms / 1000) < 0.0015, `frame ${n} at ${at_ms} ms`);
     if (n < UNEVENLY_MS.length - 1) await step(page, 1);
   }
-  await step(page, -3);
-  assert.equal(await numberSeen(page), UNEVENLY_MS.length - 4);
+  for (let n = UNEVENLY_MS.length - 2; n >= 8; n -= 1) {
+    await step(page, -1);
+    assert.equal(await numberSeen(page), n, 'back');
+  }
   assert.match(await page.innerText('#film'), /They come unevenly, up to 105 ms apart: a frame shows an instant to ± 53 ms/);
   await page.getByRole('button', { name: 'This frame is it' }).click();
   await page.getByRole('button', { name: 'This frame is impact' }).click();
