@@ -173,7 +173,13 @@ pub fn find(evidence: Evidence<'_>, told: Told<'_>) -> Events {
     );
     let reversal = takeaway
         .ok_or_else(|| "takeaway is not known".to_owned())
-        .and_then(|t| momentum_reversal(evidence, t));
+        .and_then(|t| momentum_reversal(evidence, t))
+        .and_then(|event| match stated(EventKind::Impact, told, t_s) {
+            Some(impact) if impact.t_s <= event.t_s => {
+                Err("the turn away from the target is not stopped before impact".to_owned())
+            }
+            _ => Ok(event),
+        });
     let top = settle(
         EventKind::Top,
         reversal.clone().map(|event| Event {

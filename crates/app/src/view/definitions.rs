@@ -82,8 +82,8 @@ pub const DEFINITIONS: &[Definition] = &[
     ),
     d(
         "torque_zero_cross_s",
-        "When the torque turns from away to toward the target and stays there, counted from the top; negative is before the top. Absent when it does not turn before impact.",
-        "last sustained upward crossing of T = 0 after min T and before impact, minus t(top)",
+        "When the torque turns from away to toward the target and stays there for 30 ms or to impact, counted from the top; negative is before the top. Absent when it does not turn before impact.",
+        "first upward crossing of T = 0 after min T and before impact that lasts 30 ms or to impact, minus t(top)",
         OURS,
     ),
     d(

@@ -335,3 +335,40 @@ fn unit_systems_and_formats_change_no_measure() {
         }
     }
 }
+
+#[test]
+fn events_out_of_order_give_no_durations() {
+    let bytes = read("harbour-range-before-1.c3d");
+    let swing = |settings: &Settings| analyse("swing.c3d", &bytes, None, settings).unwrap();
+    let value = |analysis: &Analysis, id: &str| {
+        let measure = analysis.measures.iter().find(|m| m.id == id).unwrap();
+        measure.value.clone()
+    };
+    let swung = swing(&Settings {
+        handed: Handed::Left,
+        ..Settings::default()
+    });
+    assert!(value(&swung, "downswing_s").unwrap() > 0.2);
+    let late_top = swing(&Settings {
+        handed: Handed::Left,
+        given: vec![(EventKind::Top, 2.2)],
+        ..Settings::default()
+    });
+    assert_eq!(
+        value(&late_top, "downswing_s").unwrap_err(),
+        "impact is not after the top"
+    );
+    assert!(value(&late_top, "tempo_ratio").is_err());
+    assert!(value(&late_top, "backswing_s").unwrap() > 1.0);
+    // Read with the wrong hand the turn is not stopped before impact: then no instant of that is told.
+    let wrong_hand = swing(&Settings::default());
+    let at = |kind: EventKind| {
+        wrong_hand
+            .events
+            .iter()
+            .find(|e| e.kind == kind)
+            .map(|e| e.t_s)
+    };
+    let impact = at(EventKind::Impact).unwrap();
+    assert!(at(EventKind::Transition).is_none_or(|t| t < impact));
+}

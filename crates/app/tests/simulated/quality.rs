@@ -264,6 +264,11 @@ fn masses_of_one_player_are_compared_between_recordings() {
     );
     assert_eq!(said(&[Some(74.0), Some(78.0)]), [(0, "warn"), (1, "warn")]);
     assert_eq!(said(&[Some(74.0)]), []);
+    // Both near the middle one, and far from each other.
+    assert_eq!(
+        said(&[Some(71.9), Some(74.0), Some(76.1)]),
+        [(0, "warn"), (2, "warn")]
+    );
 }
 
 /// Peaks: a plate's gain is wrong for a while in the downswing, so that the weight stays right.

@@ -70,11 +70,20 @@ fn trail_free(c: &Context<'_>) -> Value {
 }
 
 fn backswing(c: &Context<'_>) -> Value {
-    Ok(c.top()? - c.takeaway()?)
+    lasting(c.takeaway()?, c.top()?, "the top is not after takeaway")
 }
 
 fn downswing(c: &Context<'_>) -> Value {
-    Ok(c.impact()? - c.top()?)
+    lasting(c.top()?, c.impact()?, "impact is not after the top")
+}
+
+/// A duration; events in another order have none.
+fn lasting(from_s: f64, to_s: f64, otherwise: &str) -> Value {
+    if to_s > from_s {
+        Ok(to_s - from_s)
+    } else {
+        Err(otherwise.into())
+    }
 }
 
 fn empty() -> String {
@@ -386,11 +395,6 @@ pub static CATALOGUE: &[Spec] = &[
     spec("backswing_s", "Backswing", "s", &[Takeaway, Top], backswing),
     spec("downswing_s", "Downswing", "s", &[Top, Impact], downswing),
     spec("tempo_ratio", "Tempo ratio", "", SWING_FROM_TOP, |c| {
-        let down = downswing(c)?;
-        if down > 0.0 {
-            Ok(backswing(c)? / down)
-        } else {
-            Err("impact is set before the top".into())
-        }
+        Ok(backswing(c)? / downswing(c)?)
     }),
 ];

@@ -152,26 +152,9 @@ impl<'a> Context<'a> {
             .ok_or_else(|| "torque about this reference is not known then".into())
     }
 
-    /// Last upward crossing of zero after the torque's minimum and before impact, the first that is
-    /// sustained for 30 ms (or to impact); when none is, the last of them.
+    /// When torque turns toward the target: see [`turn_toward_target`].
     pub fn torque_zero_cross(&self) -> Value {
-        let corners = self.torque()?;
-        let (lowest_t, lowest_y) = lowest(&corners).ok_or("the swing is empty")?;
-        if lowest_y >= 0.0 {
-            return Err("torque never turns away from the target".into());
-        }
-        let after: Vec<(f64, f64)> = corners.into_iter().filter(|c| c.0 >= lowest_t).collect();
-        let crossings = upward_crossings(&after);
-        crossings
-            .iter()
-            .copied()
-            .find(|t| {
-                !after
-                    .iter()
-                    .any(|c| c.0 > *t && c.0 <= *t + SUSTAINED_S && c.1 < 0.0)
-            })
-            .or(crossings.last().copied())
-            .ok_or_else(|| "torque does not return above zero before impact".into())
+        turn_toward_target(self.torque()?)
     }
 
     fn load(&self, foot: Foot) -> Result<&'a FootLoad, String> {
@@ -360,4 +343,63 @@ pub fn bottom_of(corners: &[(f64, f64)]) -> Value {
     lowest(corners)
         .map(|c| c.1)
         .ok_or_else(|| "the swing is empty".into())
+}
+
+/// Upward crossing of zero after the minimum of torque over the swing, the first that is sustained for 30 ms (or to
+/// impact, the last corner).
+fn turn_toward_target(corners: Vec<(f64, f64)>) -> Value {
+    let (lowest_t, lowest_y) = lowest(&corners).ok_or("the swing is empty")?;
+    if lowest_y >= 0.0 {
+        return Err("torque never turns away from the target".into());
+    }
+    let after: Vec<(f64, f64)> = corners.into_iter().filter(|c| c.0 >= lowest_t).collect();
+    let crossings = upward_crossings(&after);
+    let falls_back = |t: f64| {
+        let soon = after.iter().filter(|c| c.0 > t && c.0 <= t + SUSTAINED_S);
+        soon.into_iter().any(|c| c.1 < 0.0)
+    };
+    let sustained = crossings.iter().copied().find(|t| !falls_back(*t));
+    sustained.ok_or_else(|| {
+        if crossings.is_empty() {
+            "torque does not return above zero before impact".into()
+        } else {
+            "torque rises above zero before impact but does not stay there for 30 ms".into()
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A line through corners at whole hundredths of a second.
+    fn line(values: &[f64]) -> Vec<(f64, f64)> {
+        (0..)
+            .map(|i| 0.01 * f64::from(i))
+            .zip(values.iter().copied())
+            .collect()
+    }
+
+    #[test]
+    fn a_blip_is_no_turn_toward_the_target() {
+        let blip = line(&[0.0, -8.0, -2.0, 2.0, -2.0, -6.0, -6.0, -6.0, -6.0]);
+        assert!(
+            turn_toward_target(blip)
+                .unwrap_err()
+                .contains("does not stay")
+        );
+        let turned = line(&[
+            0.0, -8.0, -2.0, 2.0, -2.0, -6.0, -2.0, 2.0, 6.0, 9.0, 9.0, 9.0,
+        ]);
+        assert!((turn_toward_target(turned).unwrap() - 0.065).abs() < 1e-12);
+        let never = line(&[0.0, -8.0, -2.0, -1.0]);
+        assert!(
+            turn_toward_target(never)
+                .unwrap_err()
+                .contains("does not return")
+        );
+        // Up to impact is enough, however near it is.
+        let late = line(&[0.0, -8.0, -2.0, 2.0]);
+        assert!((turn_toward_target(late).unwrap() - 0.025).abs() < 1e-12);
+    }
 }

@@ -130,8 +130,11 @@ pub(super) fn typed(evidence: &Evidence<'_>) -> Option<Note> {
     ))
 }
 
+const REMEDY: &str = "Check that it is the same player and the same club, that both feet were on the plates, and the plates' zero.";
+
 /// Masses of several recordings of one player: those that differ by more than 3 % from the median,
-/// by their index; more than 10 % is a stop. With two recordings that differ both are named.
+/// by their index; more than 10 % is a stop. With two recordings that differ both are named; so are the lightest and
+/// the heaviest when only they are more than 3 % apart.
 ///
 /// `masses_kg`: one a recording, `None` where it is not known. **Source:** a player's mass does not
 /// change between swings; the limit of 3 % is ours, the accuracy plates keep over a day with room to
@@ -145,12 +148,27 @@ pub fn between_recordings(masses_kg: &[Option<f64>]) -> Vec<(usize, Note)> {
     let middle = 0.5 * (known[(known.len() - 1) / 2] + known[known.len() / 2]);
     // Of two that differ the middle lies between them: their distance from each other counts.
     let share = if known.len() == 2 { 2.0 } else { 1.0 };
+    let (least, most) = (known[0], known[known.len() - 1]);
+    let near = |mass: f64| (mass / middle - 1.0).abs() <= 0.03;
+    let far_apart = known.len() > 2 && near(least) && near(most) && most / least - 1.0 > 0.03;
     masses_kg
         .iter()
         .enumerate()
         .filter_map(|(index, mass)| {
             let mass = (*mass)?;
             let apart = share * (mass / middle - 1.0);
+            if far_apart && (mass == least || mass == most) {
+                let note = note(
+                    "mass-differs",
+                    Level::Warn,
+                    format_args!(
+                        "This recording weighs {mass:.1} kg; this player's lie between {least:.1} and {most:.1} kg, {:.0} % apart.",
+                        100.0 * (most / least - 1.0)
+                    ),
+                    REMEDY,
+                );
+                return Some((index, note));
+            }
             (apart.abs() > 0.03).then(|| {
                 let note = note(
                     "mass-differs",
@@ -169,7 +187,7 @@ pub fn between_recordings(masses_kg: &[Option<f64>]) -> Vec<(usize, Note)> {
                             format!("the usual {middle:.1} kg of this player's")
                         }
                     ),
-                    "Check that it is the same player and the same club, that both feet were on the plates, and the plates' zero.",
+                    REMEDY,
                 );
                 (index, note)
             })
