@@ -1,6 +1,7 @@
 //! The steps of [`analyse`](crate::analyse) between a stance and what is shown.
 
 use crate::analysis::{Analysis, Event, FootSeries, Measure, Note, PlateSummary, Series, Settings};
+use footing_core::condition;
 use footing_core::events::{self, Events, Evidence, Source};
 use footing_core::frame::PlayerFrame;
 use footing_core::geometry::Vec3;
@@ -77,7 +78,11 @@ pub(crate) fn read(
         notes.push(CoreNote::new(
             "no-quiet-stance",
             Level::Warn,
-            "The player never stands still for half a second before the swing: mass, stance centre and everything that rests on them are absent.",
+            if condition::standing_load_n(&stance.total_fz_n()).is_some() {
+                "The player never stands still for half a second before the swing: mass, stance centre and everything that rests on them are absent."
+            } else {
+                "Nobody stands on the plates: mass, stance centre and everything that rests on them are absent."
+            },
         ));
         let unknown = "there is no quiet stance before the swing";
         let mut events = Events::default();
@@ -111,7 +116,7 @@ pub(crate) fn read(
     }
     let residue = quiet::residue(stance, &quiet, places.stance_centre_m);
     if let (true, Some(residue)) = (settings.zero_quiet, residue) {
-        quiet::remove_residue(stance, residue, places.stance_centre_m);
+        quiet::remove_residue(stance, residue, &places);
         events = find_events(stance, &quiet, &places, threshold, settings, recording);
     }
     order_notes(&events, notes);

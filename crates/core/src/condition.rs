@@ -16,18 +16,17 @@ pub enum LowPass {
     Auto,
 }
 
-/// Removes the plates' offsets, found in a stretch where nobody stands on them.
+/// The samples from which the plates' offsets are taken: a stretch where nobody stands on them.
 ///
 /// Such a stretch lasts at least 0.2 s, its total vertical force stays below a tenth of the
-/// standing load and spreads by less than 1 % of it. The middle three fifths of the longest one
-/// give the offsets of every channel. Returns the stretch used, `None` when there is none.
+/// standing load and spreads by less than 1 % of it; its middle three fifths count, of the longest
+/// one. `None` when there is none.
 ///
 /// **Source:** ours, after common practice (zero before the subject steps on).
-pub fn zero_on_unloaded(stance: &mut Stance) -> Option<(f64, f64)> {
-    let total = stance.total_fz_n();
-    let standing = standing_load_n(&total)?;
-    let block = ((0.05 * stance.rate_hz).round() as usize).max(2);
-    let empty: Vec<bool> = total
+pub fn unloaded_span(total_fz_n: &[f64], rate_hz: f64) -> Option<(usize, usize)> {
+    let standing = standing_load_n(total_fz_n)?;
+    let block = ((0.05 * rate_hz).round() as usize).max(2);
+    let empty: Vec<bool> = total_fz_n
         .chunks(block)
         .map(|chunk| {
             mean_sd(chunk.iter().copied())
@@ -36,12 +35,16 @@ pub fn zero_on_unloaded(stance: &mut Stance) -> Option<(f64, f64)> {
         .collect();
     let (start, end) = longest_run(&empty)?;
     let first = start * block;
-    let last = (end * block).min(total.len());
+    let last = (end * block).min(total_fz_n.len());
     let fifth = (last - first) / 5;
     let (from, to) = (first + fifth, last - fifth);
-    if (to - from) < (0.12 * stance.rate_hz) as usize || to <= from {
-        return None;
-    }
+    ((to - from) >= (0.12 * rate_hz) as usize && to > from).then_some((from, to))
+}
+
+/// Removes the plates' offsets, found by [`unloaded_span`], from every channel. Returns the
+/// stretch used, s, `None` when there is none.
+pub fn zero_on_unloaded(stance: &mut Stance) -> Option<(f64, f64)> {
+    let (from, to) = unloaded_span(&stance.total_fz_n(), stance.rate_hz)?;
     for load in stance.loads_mut() {
         for series in load.series_mut() {
             let offset = series[from..to].iter().sum::<f64>() / (to - from) as f64;

@@ -346,20 +346,50 @@ pub fn residue(stance: &Stance, quiet: &Quiet, centre_m: (f64, f64)) -> Option<R
     })
 }
 
-/// Takes the residue away, half from each foot, so that quiet stance has no mean horizontal force
-/// and no mean torque about the stance centre.
-pub fn remove_residue(stance: &mut Stance, residue: Residue, centre_m: (f64, f64)) {
-    let share = 1.0 / stance.loads().len() as f64;
-    for load in stance.loads_mut() {
+/// Takes the residue away, so that quiet stance has no mean horizontal force and no mean torque about
+/// the stance centre.
+///
+/// Each foot's share acts at its own mean centre of pressure, where it leaves the free moments alone: half of the force
+/// along the target line each, and across it what gives force and torque together,
+/// ```text
+/// F_a,lead + F_a,trail = F_a        Σ (a_i − a_c)·F_t,i − (t_i − t_c)·F_a,i = T
+/// ```
+/// Feet that stand less than 0.1 m apart along the target line, and one plate under both, have no such shares: there
+/// half of force and torque is taken from each, as if it acted at the stance centre.
+pub fn remove_residue(stance: &mut Stance, residue: Residue, places: &AddressPlaces) {
+    const APART_M: f64 = 0.1;
+    let centre = places.stance_centre_m;
+    let Residue {
+        ft_n,
+        fa_n,
+        torque_nm,
+    } = residue;
+    let at = |(t, a): (f64, f64), along: f64, across: f64| [along, across, a * along - t * across];
+    let shares: Vec<[f64; 3]> = match (places.lead_m, places.trail_m) {
+        (Some(lead), Some(trail)) if (lead.0 - trail.0).abs() >= APART_M => {
+            let along = 0.5 * ft_n;
+            let from_along = (lead.1 + trail.1 - 2.0 * centre.1) * along;
+            let across =
+                (from_along - torque_nm - (trail.0 - centre.0) * fa_n) / (lead.0 - trail.0);
+            vec![at(lead, along, across), at(trail, along, fa_n - across)]
+        }
+        _ => {
+            let count = stance.loads().len();
+            let [along, across, moment] = at(centre, ft_n, fa_n);
+            let whole = [along, across, moment + torque_nm];
+            vec![whole.map(|v| v / count as f64); count]
+        }
+    };
+    for (load, share) in stance.loads_mut().into_iter().zip(shares) {
         if let Some(shear) = &mut load.shear {
-            let torque = residue.torque_nm + centre_m.1 * residue.ft_n - centre_m.0 * residue.fa_n;
-            for (series, offset) in [
-                (&mut shear.ft_n, residue.ft_n),
-                (&mut shear.fa_n, residue.fa_n),
-                (&mut shear.torque_about_origin_nm, torque),
-            ] {
+            let series = [
+                &mut shear.ft_n,
+                &mut shear.fa_n,
+                &mut shear.torque_about_origin_nm,
+            ];
+            for (series, offset) in series.into_iter().zip(share) {
                 for value in series.iter_mut() {
-                    *value -= offset * share;
+                    *value -= offset;
                 }
             }
         }

@@ -351,6 +351,31 @@ fn places_and_zeros_are_heard() {
         level_of(offset.clone(), &settings, "quiet-residue"),
         Some("note")
     );
+    // more than a tenth of the load is no offset: nothing is taken off, and that is what is said
+    for too_much in [100.0, 130.0] {
+        let mut heavy = record(&swing, &empty_first, 3);
+        heavy.plates[0].fz_n.iter_mut().for_each(|f| *f += too_much);
+        let analysis = analysed(heavy, &settings);
+        let (level, text) = heard(&analysis, "offset").unwrap();
+        assert!(
+            level == "stop" && text.contains("it stays in everything"),
+            "{text}"
+        );
+        assert_eq!(heard(&analysis, "zeroed"), None);
+    }
+    // a preload that was taken off puts no pressure beside the plate
+    let mut preloaded = record(&swing, &empty_first, 3);
+    preloaded.plates[0]
+        .mx_nm
+        .iter_mut()
+        .for_each(|m| *m += 80.0);
+    preloaded.plates[0]
+        .my_nm
+        .iter_mut()
+        .for_each(|m| *m += 40.0);
+    let analysis = analysed(preloaded, &settings);
+    assert!(heard(&analysis, "zeroed").is_some());
+    assert_eq!(heard(&analysis, "cop-off-plate"), None);
     // somebody steps off after the swing, and the plate does not come back to where it was
     let end = offset.t_s.len();
     let rate = offset.rate_hz;
@@ -375,6 +400,44 @@ fn places_and_zeros_are_heard() {
         level == "warn" && text.contains("plate 2 drifts: unloaded it reads 20 N"),
         "{text}"
     );
+}
+
+/// A plate that was not zeroed along one axis: taking off what quiet stance leaves mends that plate's foot and leaves the
+/// other foot's share of the impulse alone.
+#[test]
+fn what_quiet_stance_leaves_is_taken_from_where_it_is() {
+    let swing = Swing::default();
+    let settings = Settings {
+        zero_quiet: true,
+        given: given(&Events::of(&swing)),
+        ..Settings::default()
+    };
+    let clean = analysed(good(&swing), &settings);
+    for plate in 0..2 {
+        let mut pushed = good(&swing);
+        let shear = pushed.plates[plate].shear.as_mut().unwrap();
+        shear.fy_n.iter_mut().for_each(|f| *f += 10.0);
+        let analysis = analysed(pushed, &settings);
+        for id in [
+            "impulse_net_nms",
+            "impulse_net_lead_shear_nms",
+            "impulse_net_trail_shear_nms",
+            "impulse_net_lead_free_moment_nms",
+            "impulse_net_trail_free_moment_nms",
+        ] {
+            let value = |of: &Analysis| {
+                let measure = of.measures.iter().find(|m| m.id == id);
+                measure
+                    .unwrap_or_else(|| panic!("{id}"))
+                    .value
+                    .clone()
+                    .unwrap()
+            };
+            let off = value(&analysis) - value(&clean);
+            // The offset acts at the plate's own origin, a few centimetres beside the foot's pressure.
+            assert!(off.abs() < 0.2, "plate {plate}, {id}: off by {off}");
+        }
+    }
 }
 
 /// Load that goes to the lead foot in the backswing while the turn is right is unusual, not wrong.

@@ -25,6 +25,7 @@ pub use limits::TORQUE_LIMIT_NM_PER_KG;
 pub use mass::{between_recordings, units};
 pub use sampling::sampling;
 
+use crate::condition::unloaded_span;
 use crate::events::Events;
 use crate::note::{Level, Note};
 use crate::quiet::{AddressPlaces, Quiet, Residue};
@@ -105,7 +106,8 @@ pub fn recording(recording: &Recording, typed_mass_kg: Option<f64>) -> Vec<Note>
     let total = together.total_fz_n();
     notes.extend(units(&total, typed_mass_kg));
     if let Some(load_n) = mass::load_n(&total) {
-        notes.extend(places::off_plates(recording, load_n));
+        let unloaded = unloaded_span(&total, together.rate_hz);
+        notes.extend(places::off_plates(recording, load_n, unloaded));
     }
     notes.extend(zero::unloaded(recording, &each, &together));
     notes

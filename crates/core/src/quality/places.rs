@@ -1,6 +1,7 @@
 //! Where the feet press: against each other and against the plates' outlines.
 
 use super::{Evidence, note};
+use crate::condition::unloaded_span;
 use crate::geometry::Vec3;
 use crate::note::{Level, Note};
 use crate::recording::{EventKind, Plate, Recording};
@@ -93,17 +94,28 @@ fn room(place: (f64, f64), [x, y]: [(f64, f64); 2]) -> (f64, (f64, f64)) {
 }
 
 /// Places of the centre of pressure in a plate's own axes, while it carries at least a fifth of the
-/// weight, with their sample.
+/// weight, with their sample. What the plate reads over `unloaded` has been taken off before anything is measured,
+/// and is taken off here.
 fn pressed(
     plate: &Plate,
     window: std::ops::Range<usize>,
     weight_n: f64,
+    unloaded: Option<(usize, usize)>,
 ) -> Vec<(usize, (f64, f64))> {
+    let zero = |series: &[f64]| {
+        unloaded.map_or(0.0, |(from, to)| {
+            series[from..to].iter().sum::<f64>() / (to - from) as f64
+        })
+    };
+    let (fz_0, mx_0, my_0) = (zero(&plate.fz_n), zero(&plate.mx_nm), zero(&plate.my_nm));
     window
-        .filter(|i| plate.fz_n[*i].abs() >= 0.2 * weight_n)
-        .map(|i| {
-            let fz = plate.fz_n[i];
-            (i, (-plate.my_nm[i] / fz, plate.mx_nm[i] / fz))
+        .map(|i| (i, plate.fz_n[i] - fz_0))
+        .filter(|(_, fz)| fz.abs() >= 0.2 * weight_n)
+        .map(|(i, fz)| {
+            (
+                i,
+                (-(plate.my_nm[i] - my_0) / fz, (plate.mx_nm[i] - mx_0) / fz),
+            )
         })
         .collect()
 }
@@ -135,13 +147,17 @@ fn least_room(
 ///
 /// That is impossible for a plate that is calibrated and whose place, size and moment point are
 /// right: where nothing touches, nothing presses. `weight_n`: what the player weighs, about.
-pub(super) fn off_plates(recording: &Recording, weight_n: f64) -> Vec<Note> {
+pub(super) fn off_plates(
+    recording: &Recording,
+    weight_n: f64,
+    unloaded: Option<(usize, usize)>,
+) -> Vec<Note> {
     recording
         .plates
         .iter()
         .filter_map(|plate| {
             let outline = outline(plate)?;
-            let places = pressed(plate, 0..recording.t_s.len(), weight_n);
+            let places = pressed(plate, 0..recording.t_s.len(), weight_n, unloaded);
             let (least, _, t_s) = least_room(recording, &places, outline)?;
             (least < 0.0).then(|| off_plate(plate, -least, t_s, &places, outline))
         })
@@ -159,9 +175,10 @@ pub(super) fn on_plates(evidence: &Evidence<'_>) -> Vec<Note> {
         .time(EventKind::Impact)
         .unwrap_or(evidence.quiet.to_s);
     let window = evidence.samples((evidence.quiet.from_s, end));
+    let unloaded = unloaded_span(&evidence.stance.total_fz_n(), evidence.stance.rate_hz);
     let mut notes = Vec::new();
     for plate in &evidence.recording.plates {
-        let places = pressed(plate, window.clone(), evidence.weight_n());
+        let places = pressed(plate, window.clone(), evidence.weight_n(), unloaded);
         notes.extend(frozen(evidence, plate, &places));
         let Some((least, edge, t_s)) =
             outline(plate).and_then(|outline| least_room(evidence.recording, &places, outline))

@@ -2,14 +2,15 @@
 //! the same again.
 
 use super::{Evidence, note};
-use crate::condition::standing_load_n;
+use crate::condition::{standing_load_n, unloaded_span};
 use crate::note::{Level, Note};
 use crate::recording::{EventKind, Recording};
 use crate::sampled::mean_sd;
 use crate::stance::{FootLoad, Stance};
 
-/// Stretches of at least 0.2 s with nobody on the plates, as sample ranges, a quarter off each end.
-fn unloaded_stretches(together: &Stance) -> Vec<(usize, usize)> {
+/// Stretches of at least 0.2 s in which the plates read less than so much of the standing load and nothing moves, as
+/// sample ranges, a quarter off each end.
+fn still_stretches(together: &Stance, share: f64) -> Vec<(usize, usize)> {
     let total = together.total_fz_n();
     let Some(standing) = standing_load_n(&total) else {
         return Vec::new();
@@ -19,7 +20,7 @@ fn unloaded_stretches(together: &Stance) -> Vec<(usize, usize)> {
         .chunks(block)
         .map(|chunk| {
             mean_sd(chunk.iter().copied())
-                .is_some_and(|(mean, sd)| mean.abs() < 0.15 * standing && sd < 0.01 * standing)
+                .is_some_and(|(mean, sd)| mean.abs() < share * standing && sd < 0.01 * standing)
         })
         .collect();
     let mut found = Vec::new();
@@ -52,45 +53,64 @@ fn means(load: &FootLoad, (from, to): (usize, usize)) -> [f64; 3] {
 
 /// Plates that read something with nobody on them, or something else before and after.
 ///
-/// An offset counts from 10 N or 1 % of the standing load; it has been taken off and is a note, from
-/// 5 % on a warning. A drift counts from 10 N or 1 % between the first and the last unloaded stretch,
-/// for taking off one constant does not mend it. **Source:** ours; 1 % of a weight makes 1 N·m of
-/// torque at a lever of 15 cm.
+/// An offset counts from 10 N or 1 % of the standing load; where [`unloaded_span`] finds it, it has been
+/// taken off and is a note, from 5 % on a warning. What stands still at a tenth to a half of the standing load is
+/// too much to be taken for an offset: it stays in and is a stop, for then the mass and every share of load are wrong.
+/// A drift counts from 10 N or 1 % between the first and the last unloaded stretch, for taking off one constant does
+/// not mend it. **Source:** ours; 1 % of a weight makes 1 N·m of torque at a lever of 15 cm.
 pub(super) fn unloaded(recording: &Recording, each: &[FootLoad], together: &Stance) -> Vec<Note> {
-    let stretches = unloaded_stretches(together);
-    let Some(standing) = standing_load_n(&together.total_fz_n()) else {
+    let total = together.total_fz_n();
+    let Some(standing) = standing_load_n(&total) else {
         return Vec::new();
     };
-    let (Some(first), Some(last)) = (stretches.first(), stretches.last()) else {
+    let taken_off = unloaded_span(&total, together.rate_hz);
+    let longest = taken_off.or_else(|| {
+        let stretches = still_stretches(together, 0.5);
+        stretches.into_iter().max_by_key(|(from, to)| to - from)
+    });
+    let Some(longest) = longest else {
         return Vec::new();
     };
-    let longest =
-        stretches.iter().copied().fold(
-            *first,
-            |best, s| if s.1 - s.0 > best.1 - best.0 { s } else { best },
-        );
+    let stretches = still_stretches(together, 0.15);
     let counts = (0.01 * standing).max(10.0);
     let mut notes = Vec::new();
     for (plate, load) in recording.plates.iter().zip(each) {
         let offset = means(load, longest);
         let most = offset.iter().fold(0.0_f64, |m, v| m.max(v.abs()));
         if most > counts {
-            notes.push(note(
-                "offset",
-                if most > 0.05 * standing {
-                    Level::Warn
-                } else {
-                    Level::Note
-                },
-                format_args!(
-                    "With nobody on it {} reads {:.0} N vertically and {:.0} N along the ground; that was taken off everything.",
-                    plate.label,
-                    offset[0],
-                    libm::hypot(offset[1], offset[2])
+            let reads = format!(
+                "reads {:.0} N vertically and {:.0} N along the ground",
+                offset[0],
+                libm::hypot(offset[1], offset[2])
+            );
+            notes.push(match taken_off {
+                Some(_) => note(
+                    "offset",
+                    if most > 0.05 * standing {
+                        Level::Warn
+                    } else {
+                        Level::Note
+                    },
+                    format_args!(
+                        "With nobody on it {} {reads}; that was taken off everything.",
+                        plate.label
+                    ),
+                    "Zero the plates before the next recording.",
                 ),
-                "Zero the plates before the next recording.",
-            ));
+                None => note(
+                    "offset",
+                    Level::Stop,
+                    format_args!(
+                        "At {:.2} s, where nothing moves, {} {reads}: too much to be taken for an offset, so it stays in everything.",
+                        together.t_s[longest.0], plate.label
+                    ),
+                    "If nobody stood on the plates then, zero them and record again; if somebody did, cut that part off.",
+                ),
+            });
         }
+        let (Some(first), Some(last)) = (stretches.first(), stretches.last()) else {
+            continue;
+        };
         let (before, after) = (means(load, *first), means(load, *last));
         let drift = (0..3).fold(0.0_f64, |m, k| m.max((after[k] - before[k]).abs()));
         if drift > counts && first != last {
