@@ -82,7 +82,7 @@ const EXPLANATION: &str = r#"
 
 No share of false alarms passes 6 % with sets of equal size. With unequal sets of which the smaller varies more the
 verdicts keep to that (Welch's interval), but the permutation p of a measure and the test of whole curves do not: with
-4 and 10 swings and twice the spread in the smaller set they tell of a change in about 12 % and 20 %. Below eight
+4 and 10 swings and twice the spread in the smaller set they tell of a change in about 12 % and 27 %. Below eight
 swings a side the permutation result leads; with three it cannot speak at all, since the smallest p there is 2/20.
 "#;
 

@@ -130,7 +130,8 @@ fn kept(before: &Shared, after: &Shared) -> Result<(), TestCaseError> {
         prop_assert_eq!(x.permutation, y.permutation);
         // A hundredth of the pooled spread, a hair for the arithmetic; without a spread, 0.1 unit.
         let allowed = match comparison(x).spread {
-            Some(sd) if sd > 0.0 => sd / 100.0 * (1.0 + 1e-6),
+            // Half of the finest step of the format, a millionth, is as near as it comes.
+            Some(sd) if sd > 0.0 => f64::max(sd / 100.0 * (1.0 + 1e-6), 0.5e-6),
             _ => 0.1,
         };
         moments_close(x.id, &x.a, &y.a, allowed)?;
@@ -217,7 +218,8 @@ proptest! {
             prop_assert_eq!(before.p_permutation, after.p_permutation);
             let (Some(x), Some(y), Some(sd)) = (before.change, after.change, before.spread) else { continue };
             if sd > 0.0 {
-                close(id, x, y, sd / 50.0 * (1.0 + 1e-6))?;
+                // The finest step of the format is a millionth, in whatever unit.
+                close(id, x, y, f64::max(sd / 50.0 * (1.0 + 1e-6), 1e-6))?;
             }
             let (Some(x), Some(y)) = (before.lag1, after.lag1) else { continue };
             prop_assert_eq!(x.neighbours, y.neighbours);

@@ -179,7 +179,7 @@ pub(super) fn compare(
                 Design::Separate => Question::Separate {
                     a: &a,
                     b: &b,
-                    variance: Variance::Welch,
+                    variance: Variance::Pooled,
                 },
                 Design::Paired => Question::Paired { a: &a, b: &b },
             };

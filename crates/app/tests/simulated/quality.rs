@@ -435,7 +435,7 @@ fn what_quiet_stance_leaves_is_taken_from_where_it_is() {
             };
             let off = value(&analysis) - value(&clean);
             // The offset acts at the plate's own origin, a few centimetres beside the foot's pressure.
-            assert!(off.abs() < 0.2, "plate {plate}, {id}: off by {off}");
+            assert!(off.abs() < 0.3, "plate {plate}, {id}: off by {off}");
         }
     }
 }
