@@ -10,4 +10,3 @@ mod pieces;
 mod properties;
 mod quality;
 mod truth;
-mod zeros;

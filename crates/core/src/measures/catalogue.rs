@@ -170,8 +170,7 @@ pub static CATALOGUE: &[Spec] = &[
         |c| {
             let (negative, positive) = signed_areas(&c.torque()?);
             if positive > 0.0 {
-                // nothing is nothing, not minus nothing
-                Ok(-negative / positive + 0.0)
+                Ok(-negative / positive)
             } else {
                 Err("there is no impulse toward the target to divide by".into())
             }
