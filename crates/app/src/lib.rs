@@ -51,12 +51,19 @@ pub fn analyse_loaded(
     let azimuth = swing::target_azimuth_rad(recording, settings);
     let mut standing = stance::stance(recording, azimuth, settings.handed)
         .map_err(|what| swing::no_stance(name, what))?;
-    let mut notes = swing::reader_notes(loaded, settings);
-    notes.append(&mut standing.notes);
     let zeroed = condition::zero_on_unloaded(&mut standing.stance);
+    let zeros = swing::zeros(recording, zeroed);
+    let mut notes = swing::reader_notes(loaded, settings, zeros.as_deref());
+    notes.append(&mut standing.notes);
     notes.extend(zeroed.map(swing::zero_note));
     let cutoff = condition::low_pass(&mut standing.stance, settings.low_pass, &mut notes);
-    let swing = swing::read(&mut standing.stance, recording, settings, &mut notes);
+    let swing = swing::read(
+        &mut standing.stance,
+        recording,
+        zeros.as_deref(),
+        settings,
+        &mut notes,
+    );
     let measures = swing::measures(&standing.stance, &swing);
     Ok(swing::analysis(
         name, loaded, settings, &standing, cutoff, swing, measures, notes,

@@ -5,6 +5,7 @@ use crate::swing;
 use footing_core::condition;
 pub use footing_core::cut::{Kind, Piece};
 use footing_core::note::Note;
+use footing_core::quality::PlateZero;
 use footing_core::recording::Recording;
 use footing_core::stance::{self, Stance, Standing};
 use footing_formats::{Loaded, Problem};
@@ -13,6 +14,8 @@ use footing_formats::{Loaded, Problem};
 struct Conditioned {
     standing: Standing,
     cutoff_hz: Option<f64>,
+    /// What each plate read where nobody stood on it.
+    zeros: Option<Vec<PlateZero>>,
     /// What was noticed on the way, in the order of [`analyse_loaded`](crate::analyse_loaded).
     notes: Vec<Note>,
 }
@@ -24,11 +27,13 @@ fn conditioned(name: &str, loaded: &Loaded, settings: &Settings) -> Result<Condi
         .map_err(|what| swing::no_stance(name, what))?;
     let mut notes = std::mem::take(&mut standing.notes);
     let zeroed = condition::zero_on_unloaded(&mut standing.stance);
+    let zeros = swing::zeros(recording, zeroed);
     notes.extend(zeroed.map(swing::zero_note));
     let cutoff_hz = condition::low_pass(&mut standing.stance, settings.low_pass, &mut notes);
     Ok(Conditioned {
         standing,
         cutoff_hz,
+        zeros,
         notes,
     })
 }
@@ -117,9 +122,15 @@ pub fn analyse_piece(
     };
     let mut standing = whole.standing;
     slice_stance(&mut standing.stance, first, end);
-    let mut notes = swing::reader_notes(&own, settings);
+    let mut notes = swing::reader_notes(&own, settings, whole.zeros.as_deref());
     notes.extend(whole.notes);
-    let swing = swing::read(&mut standing.stance, &own.recording, settings, &mut notes);
+    let swing = swing::read(
+        &mut standing.stance,
+        &own.recording,
+        whole.zeros.as_deref(),
+        settings,
+        &mut notes,
+    );
     let measures = swing::measures(&standing.stance, &swing);
     Ok(swing::analysis(
         name,

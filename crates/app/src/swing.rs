@@ -46,9 +46,25 @@ pub(crate) fn no_stance(name: &str, what: String) -> Problem {
     )
 }
 
-pub(crate) fn reader_notes(loaded: &Loaded, settings: &Settings) -> Vec<CoreNote> {
+/// What each plate read over the stretch that was zeroed on.
+pub(crate) fn zeros(
+    recording: &Recording,
+    zeroed: Option<(f64, f64)>,
+) -> Option<Vec<quality::PlateZero>> {
+    zeroed.map(|stretch| quality::plate_zeros(recording, stretch))
+}
+
+pub(crate) fn reader_notes(
+    loaded: &Loaded,
+    settings: &Settings,
+    zeros: Option<&[quality::PlateZero]>,
+) -> Vec<CoreNote> {
     let mut notes = loaded.notes.clone();
-    notes.extend(quality::recording(&loaded.recording, settings.mass_kg));
+    notes.extend(quality::recording(
+        &loaded.recording,
+        settings.mass_kg,
+        zeros,
+    ));
     notes
 }
 
@@ -66,6 +82,7 @@ pub(crate) fn zero_note((from, to): (f64, f64)) -> CoreNote {
 pub(crate) fn read(
     stance: &mut Stance,
     recording: &Recording,
+    zeros: Option<&[quality::PlateZero]>,
     settings: &Settings,
     notes: &mut Vec<CoreNote>,
 ) -> Swing {
@@ -125,6 +142,7 @@ pub(crate) fn read(
     let curves = torque::curves(stance, settings.about, &places, com.as_ref(), threshold);
     notes.extend(quality::swing(&quality::Evidence {
         recording,
+        zeros,
         stance,
         quiet: &quiet,
         places: &places,

@@ -23,7 +23,7 @@ pub enum LowPass {
 /// one. `None` when there is none.
 ///
 /// **Source:** ours, after common practice (zero before the subject steps on).
-pub fn unloaded_span(total_fz_n: &[f64], rate_hz: f64) -> Option<(usize, usize)> {
+fn unloaded_span(total_fz_n: &[f64], rate_hz: f64) -> Option<(usize, usize)> {
     let standing = standing_load_n(total_fz_n)?;
     let block = ((0.05 * rate_hz).round() as usize).max(2);
     let empty: Vec<bool> = total_fz_n
@@ -41,8 +41,8 @@ pub fn unloaded_span(total_fz_n: &[f64], rate_hz: f64) -> Option<(usize, usize)>
     ((to - from) >= (0.12 * rate_hz) as usize && to > from).then_some((from, to))
 }
 
-/// Removes the plates' offsets, found by [`unloaded_span`], from every channel. Returns the
-/// stretch used, s, `None` when there is none.
+/// Removes the plates' offsets, found in a stretch where nobody stands on them, from every channel.
+/// Returns the stretch used, s, `None` when there is none.
 pub fn zero_on_unloaded(stance: &mut Stance) -> Option<(f64, f64)> {
     let (from, to) = unloaded_span(&stance.total_fz_n(), stance.rate_hz)?;
     for load in stance.loads_mut() {

@@ -7,7 +7,11 @@
 use crate::quiet::Quiet;
 use crate::recording::{EventKind, Mark};
 use crate::sampled::{Line, mean_sd, running_area, upward_crossings};
-use crate::stance::{Feet, Stance};
+use crate::stance::Stance;
+
+mod takeaway;
+
+use takeaway::takeaway;
 
 /// Where an event comes from, in order of trust.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,7 +47,8 @@ pub struct Event {
     pub t_s: f64,
     /// Who says so.
     pub source: Source,
-    /// Half-width of the uncertainty, seconds.
+    /// Half-width of the uncertainty, seconds. An estimate's holds about 95 of 100 simulated swings
+    /// (`EVENT_ERRORS.md`) unless its own words say that it is assumed.
     pub uncertainty_s: f64,
     /// How it was found, one sentence.
     pub how: String,
@@ -136,6 +141,16 @@ pub fn stated(kind: EventKind, told: Told<'_>, t_s: &[f64]) -> Option<Event> {
         })
 }
 
+/// A momentum reversal, unless impact has come by then.
+fn before(reversal: Event, impact: Option<&Event>) -> Result<Event, String> {
+    match impact {
+        Some(impact) if impact.t_s <= reversal.t_s => {
+            Err("the turn away from the target is not stopped before impact".into())
+        }
+        _ => Ok(reversal),
+    }
+}
+
 /// What the estimates need besides the stance.
 #[derive(Debug, Clone, Copy)]
 pub struct Evidence<'a> {
@@ -165,8 +180,12 @@ pub fn find(evidence: Evidence<'_>, told: Told<'_>) -> Events {
             }
         }
     };
-    settle(EventKind::Address, Ok(address(evidence.quiet)));
-    let takeaway = settle(EventKind::Takeaway, takeaway(evidence));
+    let departure = stated(EventKind::Takeaway, told, t_s).map_or_else(|| takeaway(evidence), Ok);
+    settle(
+        EventKind::Address,
+        Ok(address(evidence.quiet, departure.as_ref().ok())),
+    );
+    let takeaway = settle(EventKind::Takeaway, departure);
     settle(
         EventKind::ArmLevel,
         Err("force does not show when the lead arm is level: set it by hand or from film".into()),
@@ -174,12 +193,7 @@ pub fn find(evidence: Evidence<'_>, told: Told<'_>) -> Events {
     let reversal = takeaway
         .ok_or_else(|| "takeaway is not known".to_owned())
         .and_then(|t| momentum_reversal(evidence, t))
-        .and_then(|event| match stated(EventKind::Impact, told, t_s) {
-            Some(impact) if impact.t_s <= event.t_s => {
-                Err("the turn away from the target is not stopped before impact".to_owned())
-            }
-            _ => Ok(event),
-        });
+        .and_then(|event| before(event, stated(EventKind::Impact, told, t_s).as_ref()));
     let top = settle(
         EventKind::Top,
         reversal.clone().map(|event| Event {
@@ -189,11 +203,15 @@ pub fn find(evidence: Evidence<'_>, told: Told<'_>) -> Events {
             ..event
         }),
     );
-    settle(EventKind::Transition, reversal);
     let impact_estimate = match (takeaway, top) {
         (Some(takeaway), Some(top)) => Ok(impact_candidate(evidence, takeaway, top)),
         _ => Err("force alone does not show impact, and without the top not even a candidate: set it by hand, from film or a trigger column".into()),
     };
+    let impact = stated(EventKind::Impact, told, t_s).or(impact_estimate.clone().ok());
+    settle(
+        EventKind::Transition,
+        reversal.and_then(|event| before(event, impact.as_ref())),
+    );
     let impact = settle(EventKind::Impact, impact_estimate);
     settle(
         EventKind::Finish,
@@ -204,13 +222,23 @@ pub fn find(evidence: Evidence<'_>, told: Told<'_>) -> Events {
     events
 }
 
-fn address(quiet: &Quiet) -> Event {
+/// Address: the end of quiet stance.
+///
+/// The player may have stood still until the takeaway: the uncertainty is the time between the two
+/// and that of the takeaway, but no less than the 20 ms by which windows of quiet stance are moved.
+/// A movement of more than 0.1 s would have ended the window, so no more of the time between counts.
+fn address(quiet: &Quiet, takeaway: Option<&Event>) -> Event {
+    const STEP_S: f64 = 0.02;
+    const MOST_BETWEEN_S: f64 = 0.1;
+    let uncertainty_s = takeaway.map_or(MOST_BETWEEN_S, |event| {
+        let between = (event.t_s - quiet.to_s).clamp(0.0, MOST_BETWEEN_S);
+        (between + event.uncertainty_s).max(STEP_S)
+    });
     Event {
         kind: EventKind::Address,
         t_s: quiet.to_s,
         source: Source::Estimated,
-        // windows of quiet stance are tried every 20 ms
-        uncertainty_s: 0.02,
+        uncertainty_s,
         how: format!(
             "end of quiet stance ({:.2}–{:.2} s)",
             quiet.from_s, quiet.to_s
@@ -218,108 +246,9 @@ fn address(quiet: &Quiet) -> Event {
     }
 }
 
-/// Signals that may show the first movement, with the smallest departure that counts, as a
-/// fraction of the weight in quiet stance (metres times it for torque).
-fn departing_signals(stance: &Stance, torque: Option<&[f64]>) -> Vec<(Vec<f64>, f64)> {
-    const VERTICAL: f64 = 0.010;
-    const SHEAR: f64 = 0.005;
-    const TORQUE_M: f64 = 0.0015;
-    let mut signals: Vec<(Vec<f64>, f64)> = match &stance.feet {
-        Feet::Two { lead, trail } => vec![
-            (lead.fz_n.clone(), VERTICAL),
-            (trail.fz_n.clone(), VERTICAL),
-        ],
-        Feet::Both(both) => vec![(both.fz_n.clone(), VERTICAL)],
-    };
-    for load in stance.loads() {
-        if let Some(shear) = &load.shear {
-            signals.push((shear.ft_n.clone(), SHEAR));
-            signals.push((shear.fa_n.clone(), SHEAR));
-        }
-    }
-    if let Some(torque) = torque {
-        signals.push((torque.to_vec(), TORQUE_M));
-    }
-    signals
-}
-
-/// 1/(4^(1/2.5) − 1): how far before its first level a curve that grows with the power 2.5 of time
-/// began, in units of the time from that level to four times that level.
-const TRACE_BACK: f64 = 1.35;
-/// Furthest an onset is traced back, seconds.
-const FURTHEST_BACK_S: f64 = 0.12;
-/// Signals that depart this soon after the first belong to the same movement, seconds.
-const TOGETHER_S: f64 = 0.06;
 /// Club and body do not stop together: what the top of the club's path may differ from momentum
 /// reversal by, seconds. Assumed.
 const CLUB_AND_BODY_S: f64 = 0.02;
-
-/// Takeaway: the first sustained departure from quiet stance, traced back to its onset.
-///
-/// A signal departs when it leaves its mean in quiet stance by five standard deviations, or a
-/// small fraction of the weight if that is more, for 50 ms. The onset is traced back from when it
-/// reaches that level and four times that level, as if it grew between a square and a cube of time
-/// (power 2.5: t0 = t1 − 1.35·(t4 − t1)), at most 0.12 s. The median onset of the signals that
-/// depart within 60 ms of the first is taken.
-///
-/// **Source:** ours; departure by a multiple of the baseline's spread is common practice.
-fn takeaway(evidence: Evidence<'_>) -> Result<Event, String> {
-    let stance = evidence.stance;
-    let quiet = evidence.quiet;
-    let t_s = &stance.t_s;
-    let sustained = ((0.05 * stance.rate_hz).round() as usize).max(2);
-    let mut onsets: Vec<(f64, f64)> = Vec::new();
-    for (signal, fraction) in departing_signals(stance, evidence.torque_about_com_nm) {
-        let Some((mean, sd)) = mean_sd(signal[quiet.first..quiet.end].iter().copied()) else {
-            continue;
-        };
-        let level = (5.0 * sd).max(fraction * quiet.fz_n);
-        let away = |i: usize| (signal[i] - mean).abs();
-        let start = quiet.first + (quiet.end - quiet.first) / 2;
-        let mut run = 0;
-        let mut crossing = None;
-        for i in start..signal.len() {
-            run = if away(i) >= level { run + 1 } else { 0 };
-            if run == sustained {
-                crossing = Some(i + 1 - sustained);
-                break;
-            }
-        }
-        let Some(first) = crossing else { continue };
-        let depart = |i: usize, level: f64| {
-            let (y0, y1) = (away(i.saturating_sub(1)), away(i));
-            if i == 0 || y1 <= y0 {
-                t_s[i]
-            } else {
-                t_s[i - 1] + (t_s[i] - t_s[i - 1]) * ((level - y0) / (y1 - y0)).clamp(0.0, 1.0)
-            }
-        };
-        let departs = depart(first, level);
-        let steeper = (first..signal.len()).find(|i| away(*i) >= 4.0 * level);
-        let back = steeper.map_or(0.0, |i| depart(i, 4.0 * level) - departs);
-        let onset = (departs - (TRACE_BACK * back).min(FURTHEST_BACK_S)).max(quiet.from_s);
-        onsets.push((departs, onset));
-    }
-    let first = onsets
-        .iter()
-        .map(|o| o.0)
-        .reduce(f64::min)
-        .ok_or("nothing departs from quiet stance for 50 ms")?;
-    let mut near: Vec<f64> = onsets
-        .iter()
-        .filter(|o| o.0 <= first + TOGETHER_S)
-        .map(|o| o.1)
-        .collect();
-    near.sort_by(f64::total_cmp);
-    let onset = near[near.len() / 2];
-    Ok(Event {
-        kind: EventKind::Takeaway,
-        t_s: onset,
-        source: Source::Estimated,
-        uncertainty_s: (0.5 * (first - onset)).max(0.02),
-        how: "onset of the first sustained departure of force from quiet stance; the club may start a little earlier or later".into(),
-    })
-}
 
 /// Momentum reversal: the running integral of the torque about the centre of mass, from takeaway,
 /// has been negative and returns to zero: body and club together have stopped turning away.

@@ -61,6 +61,17 @@ impl PlayerFrame {
         self.mirror * (v.x * self.sin - v.y * self.cos)
     }
 
+    /// The target's direction, radians counter-clockwise from lab +x seen from above.
+    pub fn target_azimuth_rad(self) -> f64 {
+        libm::atan2(self.sin, self.cos)
+    }
+
+    /// Direction in the lab of a line that lies `(along, across)` in the player frame, likewise.
+    pub fn azimuth_rad(self, (along, across): (f64, f64)) -> f64 {
+        // toeward is clockwise of the target for a right-handed player
+        self.target_azimuth_rad() - self.mirror * libm::atan2(across, along)
+    }
+
     /// A moment about the lab's vertical, counted positive toward the target.
     pub fn toward_target(self, moment_about_up_nm: f64) -> f64 {
         self.mirror * moment_about_up_nm

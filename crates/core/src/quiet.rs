@@ -48,12 +48,41 @@ const ALWAYS_QUIET: f64 = 0.015;
 /// Unrest above which nothing is called quiet.
 const NEVER_QUIET: f64 = 0.10;
 
+/// Apart by this much, readings differ by noise and hardly by movement, seconds: noise that passed a
+/// low-pass of 50 Hz has forgotten itself by then, a body has hardly moved, and mains hum of neither
+/// 50 nor 60 Hz has come round to where it was.
+const NOISE_LAG_S: f64 = 0.015;
+
+/// Standard deviation of the noise on a signal: half the mean square of the differences between
+/// samples 15 ms apart is its variance.
+///
+/// **Source:** von Neumann J (1941) Ann Math Stat 12(4):367–395, whose successive differences these
+/// are, taken far enough apart that a low-pass does not tie them together.
+pub(crate) fn noise_sd(signal: &[f64], rate_hz: f64) -> f64 {
+    let lag = noise_lag(rate_hz);
+    let squares = signal.windows(lag + 1).map(|w| (w[lag] - w[0]).powi(2));
+    let count = signal.len().saturating_sub(lag).max(1) as f64;
+    (0.5 * squares.sum::<f64>() / count).sqrt()
+}
+
+fn noise_lag(rate_hz: f64) -> usize {
+    ((NOISE_LAG_S * rate_hz).round() as usize).max(1)
+}
+
+/// Running sums of one signal from the first sample on.
+struct Sums {
+    values: Vec<f64>,
+    squares: Vec<f64>,
+    // of the differences between samples the noise lag apart; the entry of the later one
+    differences: Vec<f64>,
+}
+
 /// Running sums that give the unrest of any window in constant time.
 pub(crate) struct Unrest {
     count: usize,
+    lag: usize,
     total: Vec<f64>,
-    // sums of v and of v² from the first sample, one pair a signal
-    sums: Vec<(Vec<f64>, Vec<f64>)>,
+    sums: Vec<Sums>,
 }
 
 impl Unrest {
@@ -82,27 +111,36 @@ impl Unrest {
                     .collect(),
             );
         }
+        let lag = noise_lag(stance.rate_hz);
         let sums = signals
             .iter()
             .map(|signal| {
                 // about the mean, so that squares do not swamp the spread
                 let mean = signal.iter().sum::<f64>() / signal.len().max(1) as f64;
-                let mut first = Vec::with_capacity(signal.len() + 1);
-                let mut second = Vec::with_capacity(signal.len() + 1);
-                let (mut a, mut b) = (0.0, 0.0);
-                first.push(a);
-                second.push(b);
-                for v in signal {
-                    a += v - mean;
-                    b += (v - mean) * (v - mean);
-                    first.push(a);
-                    second.push(b);
+                let running = |of: &dyn Fn(usize) -> f64| {
+                    let mut sum = 0.0;
+                    let mut sums = Vec::with_capacity(signal.len() + 1);
+                    sums.push(sum);
+                    for i in 0..signal.len() {
+                        sum += of(i);
+                        sums.push(sum);
+                    }
+                    sums
+                };
+                let square = |v: f64| v * v;
+                Sums {
+                    values: running(&|i| signal[i] - mean),
+                    squares: running(&|i| square(signal[i] - mean)),
+                    differences: running(&|i| {
+                        i.checked_sub(lag)
+                            .map_or(0.0, |before| square(signal[i] - signal[before]))
+                    }),
                 }
-                (first, second)
             })
             .collect();
         Self {
             count: total.len(),
+            lag,
             total,
             sums,
         }
@@ -113,6 +151,25 @@ impl Unrest {
     /// total vertical force; `None` when the window carries less than half
     /// of `standing_n`.
     pub(crate) fn of(&self, first: usize, end: usize, standing_n: f64) -> Option<f64> {
+        self.unrest(first, end, standing_n, |_| 0.0)
+    }
+
+    /// The same without the plates' noise, as [`noise_sd`] finds it in the window: variances subtract.
+    fn of_movement(&self, first: usize, end: usize, standing_n: f64) -> Option<f64> {
+        let pairs = (end - first).saturating_sub(self.lag).max(1) as f64;
+        let from = (first + self.lag).min(end);
+        self.unrest(first, end, standing_n, |sums| {
+            0.5 * (sums.differences[end] - sums.differences[from]) / pairs
+        })
+    }
+
+    fn unrest(
+        &self,
+        first: usize,
+        end: usize,
+        standing_n: f64,
+        noise: impl Fn(&Sums) -> f64,
+    ) -> Option<f64> {
         let n = (end - first) as f64;
         let mean = self.total[first..end].iter().sum::<f64>() / n;
         if mean < 0.5 * standing_n {
@@ -121,9 +178,10 @@ impl Unrest {
         let spread: f64 = self
             .sums
             .iter()
-            .map(|(a, b)| {
-                let m = (a[end] - a[first]) / n;
-                ((b[end] - b[first]) / n - m * m).max(0.0).sqrt()
+            .map(|sums| {
+                let m = (sums.values[end] - sums.values[first]) / n;
+                let variance = (sums.squares[end] - sums.squares[first]) / n - m * m;
+                (variance - noise(sums)).max(0.0).sqrt()
             })
             .sum();
         Some(spread / mean)
@@ -184,7 +242,8 @@ fn lengths(stance: &Stance) -> (usize, usize) {
 /// Quiet stance before the swing: the address.
 ///
 /// Half-second windows are judged by their unrest (spread of the vertical and horizontal forces
-/// and of the centre of pressure, over the weight). The swing is where unrest is greatest; the address is the last window before
+/// and of the centre of pressure, over the weight; the plates' noise is taken off, or three times the
+/// least would be far into the swing where noise is strong). The swing is where unrest is greatest; the address is the last window before
 /// it whose unrest is at most 1.5 %, or three times the least before the swing but never above
 /// 10 %. It is then grown backward, up to one second, while it stays that quiet.
 ///
@@ -209,7 +268,7 @@ pub fn before_swing(stance: &Stance, before_s: Option<f64>) -> Option<Quiet> {
     let windows: Vec<(usize, f64)> = (0..)
         .map(|k| k * hop)
         .take_while(|first| first + window <= limit)
-        .filter_map(|first| Some((first, unrest.of(first, first + window, standing)?)))
+        .filter_map(|first| Some((first, unrest.of_movement(first, first + window, standing)?)))
         .collect();
     // With a limit the swing lies behind it; without, it is where unrest is greatest.
     let action = if before_s.is_some() {
@@ -244,7 +303,7 @@ pub fn before_swing(stance: &Stance, before_s: Option<f64>) -> Option<Quiet> {
     let longest = stance.rate_hz.round() as usize;
     while let Some(earlier) = first.checked_sub(hop) {
         let quiet_still = unrest
-            .of(earlier, earlier + window.min(end - earlier), standing)
+            .of_movement(earlier, earlier + window.min(end - earlier), standing)
             .is_some_and(|u| u <= bound);
         if !quiet_still || end - earlier > longest {
             break;
@@ -261,7 +320,7 @@ pub fn first_still_s(stance: &Stance, from_s: f64, address: &Quiet) -> Option<f6
     const STILL_S: f64 = 0.3;
     const STILL: f64 = 0.004;
     let unrest = Unrest::new(stance);
-    let bound = (2.0 * unrest.of(address.first, address.end, address.fz_n)?).max(STILL);
+    let bound = (2.0 * unrest.of_movement(address.first, address.end, address.fz_n)?).max(STILL);
     let window = ((STILL_S * stance.rate_hz).round() as usize).max(4);
     let (_, hop) = lengths(stance);
     let from = stance.t_s.partition_point(|t| *t < from_s);
@@ -270,7 +329,7 @@ pub fn first_still_s(stance: &Stance, from_s: f64, address: &Quiet) -> Option<f6
         .take_while(|first| first + window <= unrest.count)
         .find(|first| {
             unrest
-                .of(*first, first + window, address.fz_n)
+                .of_movement(*first, first + window, address.fz_n)
                 .is_some_and(|u| u <= bound)
         })
         .and_then(|first| stance.t_s.get(first).copied())

@@ -42,12 +42,16 @@ enum Kind {
     Jitter,
     OtherHand,
     Clock,
+    /// The target lies this far beside what the rig file says, degrees.
+    Turned(f64),
+    /// White noise on every force channel, N, and a twentieth of it on every moment channel, N·m.
+    Noisy(f64),
     /// Channels from one index to another of one plate, or of both, times a factor.
     PlateGain(Option<usize>, usize, usize, f64),
 }
 
 /// Every fault there is a sample of.
-pub const FAULTS: [Fault; 25] = [
+pub const FAULTS: [Fault; 27] = [
     Fault {
         name: "bad-truncated",
         what: "the file ends in the middle of line 449",
@@ -173,6 +177,16 @@ pub const FAULTS: [Fault; 25] = [
         what: "every channel of plate 2 reads 30 % of what it should",
         kind: Kind::PlateGain(Some(1), 0, 6, 0.3),
     },
+    Fault {
+        name: "bad-target",
+        what: "the rig file gives a target direction 37° beside the target",
+        kind: Kind::Turned(37.0),
+    },
+    Fault {
+        name: "bad-noisy",
+        what: "every force channel has 8 N of noise (standard deviation), every moment channel 0.4 N·m",
+        kind: Kind::Noisy(8.0),
+    },
 ];
 
 /// The files of one faulty recording: table, rig (the same for all faults
@@ -234,7 +248,15 @@ pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
             .map(|(_, line)| line)
             .collect(),
         // The table is sound; its rig file, or what is said of the player, is not.
-        Kind::SwappedFeet | Kind::OtherHand => text,
+        Kind::SwappedFeet | Kind::OtherHand | Kind::Turned(_) => text,
+        Kind::Noisy(force_n) => {
+            let noisy = Bay {
+                force_noise_n: force_n,
+                moment_noise_nm: force_n / 20.0,
+                ..clean.clone()
+            };
+            table(&clean, &sample(&swing, &noisy, seed), &style)
+        }
         Kind::Gain(factor) => {
             let finer = TableStyle {
                 decimals: 4,
@@ -318,12 +340,19 @@ pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
         }
     };
     let mut said = clean.clone();
-    let mut rig_name = "bad.rig.json".to_string();
-    if matches!(fault.kind, Kind::SwappedFeet) {
-        said.plates[0].foot = FootRole::Trail;
-        said.plates[1].foot = FootRole::Lead;
-        rig_name = format!("{}.rig.json", fault.name);
+    match fault.kind {
+        Kind::SwappedFeet => {
+            said.plates[0].foot = FootRole::Trail;
+            said.plates[1].foot = FootRole::Lead;
+        }
+        Kind::Turned(by_deg) => said.target_azimuth_deg += by_deg,
+        _ => {}
     }
+    let rig_name = if said == clean {
+        "bad.rig.json".to_string()
+    } else {
+        format!("{}.rig.json", fault.name)
+    };
     let csv_name = format!("{}.csv", fault.name);
     vec![
         OutFile::new(rig_name, rig("Bay of the bad samples", &said, &style)),

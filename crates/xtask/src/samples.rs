@@ -9,7 +9,7 @@ use anyhow::{Context, Result, bail};
 use crate::house::{self, House, copy_folder, run, say, sorted};
 
 /// The scenarios kept in `samples/`. (`bench` is too long to keep: the bench writes its own.)
-const SCENARIOS: [&str; 29] = [
+const SCENARIOS: [&str; 31] = [
     "harbour-range",
     "driver-right",
     "vertical-only",
@@ -38,6 +38,8 @@ const SCENARIOS: [&str; 29] = [
     "bad-shear-gain",
     "bad-twist-gain",
     "bad-weak-plate",
+    "bad-target",
+    "bad-noisy",
     "three-swings",
 ];
 

@@ -360,6 +360,49 @@ fn events_out_of_order_give_no_durations() {
     );
     assert!(value(&late_top, "tempo_ratio").is_err());
     assert!(value(&late_top, "backswing_s").unwrap() > 1.0);
+    // Of events in an impossible order nothing that spans the swing is measured, and it is said why.
+    let late_takeaway = swing(&Settings {
+        handed: Handed::Left,
+        given: vec![(EventKind::Takeaway, 1.9), (EventKind::Top, 1.7)],
+        ..Settings::default()
+    });
+    for (analysis, why) in [
+        (&late_top, "impact is not after the top"),
+        (&late_takeaway, "the top is not after takeaway"),
+    ] {
+        for id in [
+            "impulse_ratio",
+            "impulse_negative_nms",
+            "impulse_net_lead_shear_nms",
+            "torque_min_time_s",
+            "torque_zero_cross_s",
+            "torque_negative_duration_s",
+            "cop_angle_min_deg",
+            "lead_fz_max_bw",
+            "tempo_ratio",
+        ] {
+            assert_eq!(value(analysis, id).unwrap_err(), why, "{id}");
+        }
+        // what is read at one instant does not rest on the order
+        assert!(value(analysis, "cop_angle_at_impact_deg").is_ok());
+    }
+    // Nor is a reversal told that would come after a mere candidate for impact.
+    let mut unmarked = footing_app::formats::read("swing.c3d", &bytes, None).unwrap();
+    unmarked.recording.marks.clear();
+    let early_top = Settings {
+        given: vec![(EventKind::Top, 1.2)],
+        ..Settings::default()
+    };
+    let early = footing_app::analyse_loaded("swing.c3d", &unmarked, &early_top).unwrap();
+    assert!(early.events.iter().any(|e| e.kind == EventKind::Impact));
+    let why = early
+        .missing_events
+        .iter()
+        .find(|m| m.0 == EventKind::Transition);
+    assert_eq!(
+        why.map(|m| m.1.as_str()),
+        Some("the turn away from the target is not stopped before impact")
+    );
     // Read with the wrong hand the turn is not stopped before impact: then no instant of that is told.
     let wrong_hand = swing(&Settings::default());
     let at = |kind: EventKind| {

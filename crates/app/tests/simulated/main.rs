@@ -10,3 +10,4 @@ mod pieces;
 mod properties;
 mod quality;
 mod truth;
+mod zeros;

@@ -170,7 +170,8 @@ pub static CATALOGUE: &[Spec] = &[
         |c| {
             let (negative, positive) = signed_areas(&c.torque()?);
             if positive > 0.0 {
-                Ok(-negative / positive)
+                // nothing is nothing, not minus nothing
+                Ok(-negative / positive + 0.0)
             } else {
                 Err("there is no impulse toward the target to divide by".into())
             }

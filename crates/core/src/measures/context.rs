@@ -97,13 +97,15 @@ impl<'a> Context<'a> {
         Self::known(self.instants.impact, "impact")
     }
 
-    /// The swing: takeaway and impact, in that order.
+    /// The swing: takeaway and impact, in that order, with the top between them where it is known. Of
+    /// events in another order one is wrong, and no one can say which: then there is no such window.
     fn swing(&self) -> Result<(f64, f64), String> {
         let (from, to) = (self.takeaway()?, self.impact()?);
-        if from < to {
-            Ok((from, to))
-        } else {
-            Err("impact is set before takeaway".into())
+        match self.instants.top {
+            _ if to <= from => Err("impact is not after takeaway".into()),
+            Some(top) if top <= from => Err("the top is not after takeaway".into()),
+            Some(top) if to <= top => Err("impact is not after the top".into()),
+            _ => Ok((from, to)),
         }
     }
 

@@ -16,6 +16,7 @@ mod channels;
 mod direction;
 mod limits;
 mod mass;
+mod noise;
 mod places;
 mod sampling;
 mod zero;
@@ -24,8 +25,8 @@ pub use channels::{flat_tops, missing_axes};
 pub use limits::TORQUE_LIMIT_NM_PER_KG;
 pub use mass::{between_recordings, units};
 pub use sampling::sampling;
+pub use zero::{PlateZero, plate_zeros};
 
-use crate::condition::unloaded_span;
 use crate::events::Events;
 use crate::note::{Level, Note};
 use crate::quiet::{AddressPlaces, Quiet, Residue};
@@ -38,6 +39,8 @@ use crate::torque::Curves;
 pub struct Evidence<'a> {
     /// The recording as read: plates and their outlines.
     pub recording: &'a Recording,
+    /// What each plate read with nobody on it, taken off everything; `None` when nothing was.
+    pub zeros: Option<&'a [PlateZero]>,
     /// The stance, conditioned.
     pub stance: &'a Stance,
     /// Quiet stance.
@@ -97,8 +100,13 @@ impl Evidence<'_> {
 }
 
 /// Checks of a recording as it was read, before anyone asks about a swing: its clock, its channels,
-/// its zero, its units. `typed_mass_kg`: body mass a person typed.
-pub fn recording(recording: &Recording, typed_mass_kg: Option<f64>) -> Vec<Note> {
+/// its zero, its units. `typed_mass_kg`: body mass a person typed; `zeros`: what was taken off, see
+/// [`plate_zeros`].
+pub fn recording(
+    recording: &Recording,
+    typed_mass_kg: Option<f64>,
+    zeros: Option<&[PlateZero]>,
+) -> Vec<Note> {
     let (each, together, _) = crate::stance::by_plate(recording);
     let mut notes = sampling(&recording.t_s);
     notes.extend(missing_axes(recording));
@@ -106,10 +114,9 @@ pub fn recording(recording: &Recording, typed_mass_kg: Option<f64>) -> Vec<Note>
     let total = together.total_fz_n();
     notes.extend(units(&total, typed_mass_kg));
     if let Some(load_n) = mass::load_n(&total) {
-        let unloaded = unloaded_span(&total, together.rate_hz);
-        notes.extend(places::off_plates(recording, load_n, unloaded));
+        notes.extend(places::off_plates(recording, load_n, zeros));
     }
-    notes.extend(zero::unloaded(recording, &each, &together));
+    notes.extend(zero::unloaded(recording, zeros, &each, &together));
     notes
 }
 
@@ -128,6 +135,7 @@ pub fn swing(evidence: &Evidence<'_>) -> Vec<Note> {
         notes.extend(direction::check(evidence));
     }
     notes.extend(limits::check(evidence, one_foot));
+    notes.extend(noise::noisy(evidence));
     notes.extend(zero::quiet_residue(evidence));
     notes.extend(zero::between_stillness(evidence));
     notes
@@ -146,6 +154,16 @@ pub fn concerns(code: &str) -> &'static [&'static str] {
         "shear", "torque", "impulse", "lead_fa", "trail_fa", "total_ft",
     ];
     const PLACES: &[&str] = &["cop", "torque", "impulse", "lead_cop", "trail_cop"];
+    // The torque about a vertical axis is the same whichever way the target lies.
+    const DIRECTIONS: &[&str] = &[
+        "cop",
+        "shear",
+        "lead_fa",
+        "trail_fa",
+        "total_ft",
+        "lead_cop",
+        "trail_cop",
+    ];
     const WEIGHT: &[&str] = &[
         "vertical",
         "body_mass",
@@ -162,6 +180,7 @@ pub fn concerns(code: &str) -> &'static [&'static str] {
         | "feet-across-plates" | "one-plate" => PLACES,
         "units" | "mass-typed" | "mass-differs" | "lead-fz-peak" | "trail-fz-peak"
         | "total-fz-range" | "off-plates" | "plate-idle" | "load-shift" => WEIGHT,
+        "target-direction" => DIRECTIONS,
         "swing-times" => &["backswing", "downswing", "tempo"],
         _ => &[],
     }

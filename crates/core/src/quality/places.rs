@@ -1,14 +1,13 @@
 //! Where the feet press: against each other and against the plates' outlines.
 
-use super::{Evidence, note};
-use crate::condition::unloaded_span;
+use super::{Evidence, PlateZero, note};
 use crate::geometry::Vec3;
 use crate::note::{Level, Note};
 use crate::recording::{EventKind, Plate, Recording};
 use crate::sampled::mean_sd;
 use crate::stance::Feet;
 
-/// Feet on the wrong side, too near, too far apart, or one plate that carries nothing.
+/// Feet on the wrong side, across the target line, too near, too far apart, or one plate that carries nothing.
 ///
 /// Distance: 0.2 to 0.9 m, from the width of a stance (common practice: about the shoulders').
 /// A plate that carries under 5 % of the weight at address carries no foot; below 20 % of the weight
@@ -17,7 +16,12 @@ pub(super) fn feet(evidence: &Evidence<'_>) -> Vec<Note> {
     let mut notes = Vec::new();
     let places = evidence.places;
     if let (Some(lead), Some(trail)) = (places.lead_m, places.trail_m) {
-        if lead.0 < trail.0 {
+        if lead.0 >= trail.0 {
+            notes.extend(across_target(
+                evidence,
+                (lead.0 - trail.0, lead.1 - trail.1),
+            ));
+        } else {
             notes.push(note(
                 "feet-swapped",
                 Level::Stop,
@@ -62,6 +66,46 @@ pub(super) fn feet(evidence: &Evidence<'_>) -> Vec<Note> {
     notes
 }
 
+/// Feet whose line at address lies more than 20° off the target line: a warning, from 45° on a stop.
+///
+/// The plates do not know where the target is: with a direction that is wrong by some angle the feet
+/// stand askew by the same. `line`: from the trail to the lead foot's centre of pressure, `(t, a)`.
+/// **Source:** ours. Stances are opened or closed by some degrees, common practice; 20° is 18 cm between
+/// the toes of a stance half a metre wide.
+fn across_target(evidence: &Evidence<'_>, line: (f64, f64)) -> Option<Note> {
+    const WARN_DEG: f64 = 20.0;
+    const STOP_DEG: f64 = 45.0;
+    let off_deg = libm::atan2(line.1, line.0).to_degrees();
+    if off_deg.abs() <= WARN_DEG {
+        return None;
+    }
+    let frame = evidence.stance.frame;
+    // −180 is said as 180
+    let said = |azimuth_rad: f64| {
+        let deg = azimuth_rad.to_degrees().round();
+        deg - 360.0 * ((deg - 0.5) / 360.0).round()
+    };
+    let (set, along) = (
+        said(frame.target_azimuth_rad()),
+        said(frame.azimuth_rad(line)),
+    );
+    Some(note(
+        "target-direction",
+        if off_deg.abs() > STOP_DEG {
+            Level::Stop
+        } else {
+            Level::Warn
+        },
+        format_args!(
+            "At address the line from foot to foot lies {:.0}° off the target line.",
+            off_deg.abs()
+        ),
+        &format!(
+            "If the player did not stand so open or closed, the target direction is wrong: it is {set:.0}°, and along the feet it would be {along:.0}°. If it is right, check the plates' places."
+        ),
+    ))
+}
+
 /// A plate's rectangle in its own axes: from and to along x, from and to along y, metres.
 fn outline(plate: &Plate) -> Option<[(f64, f64); 2]> {
     let corners = plate.corners_in_lab_m?;
@@ -94,30 +138,29 @@ fn room(place: (f64, f64), [x, y]: [(f64, f64); 2]) -> (f64, (f64, f64)) {
 }
 
 /// Places of the centre of pressure in a plate's own axes, while it carries at least a fifth of the
-/// weight, with their sample. What the plate reads over `unloaded` has been taken off before anything is measured,
-/// and is taken off here.
+/// weight, with their sample. What the plate reads with nobody on it is taken off, as it is before
+/// anything is measured.
 fn pressed(
     plate: &Plate,
     window: std::ops::Range<usize>,
     weight_n: f64,
-    unloaded: Option<(usize, usize)>,
+    zero: PlateZero,
 ) -> Vec<(usize, (f64, f64))> {
-    let zero = |series: &[f64]| {
-        unloaded.map_or(0.0, |(from, to)| {
-            series[from..to].iter().sum::<f64>() / (to - from) as f64
-        })
-    };
-    let (fz_0, mx_0, my_0) = (zero(&plate.fz_n), zero(&plate.mx_nm), zero(&plate.my_nm));
     window
-        .map(|i| (i, plate.fz_n[i] - fz_0))
+        .map(|i| (i, plate.fz_n[i] - zero.fz_n))
         .filter(|(_, fz)| fz.abs() >= 0.2 * weight_n)
         .map(|(i, fz)| {
-            (
-                i,
-                (-(plate.my_nm[i] - my_0) / fz, (plate.mx_nm[i] - mx_0) / fz),
-            )
+            let (mx, my) = (plate.mx_nm[i] - zero.mx_nm, plate.my_nm[i] - zero.my_nm);
+            (i, (-my / fz, mx / fz))
         })
         .collect()
+}
+
+/// The zero of one plate; nothing where nothing was taken off.
+fn zero_of(zeros: Option<&[PlateZero]>, plate: usize) -> PlateZero {
+    zeros
+        .and_then(|zeros| zeros.get(plate).copied())
+        .unwrap_or_default()
 }
 
 /// The least room to an edge that is had for 20 ms, that edge's outward direction, and when.
@@ -150,14 +193,16 @@ fn least_room(
 pub(super) fn off_plates(
     recording: &Recording,
     weight_n: f64,
-    unloaded: Option<(usize, usize)>,
+    zeros: Option<&[PlateZero]>,
 ) -> Vec<Note> {
     recording
         .plates
         .iter()
-        .filter_map(|plate| {
+        .enumerate()
+        .filter_map(|(index, plate)| {
             let outline = outline(plate)?;
-            let places = pressed(plate, 0..recording.t_s.len(), weight_n, unloaded);
+            let zero = zero_of(zeros, index);
+            let places = pressed(plate, 0..recording.t_s.len(), weight_n, zero);
             let (least, _, t_s) = least_room(recording, &places, outline)?;
             (least < 0.0).then(|| off_plate(plate, -least, t_s, &places, outline))
         })
@@ -175,10 +220,10 @@ pub(super) fn on_plates(evidence: &Evidence<'_>) -> Vec<Note> {
         .time(EventKind::Impact)
         .unwrap_or(evidence.quiet.to_s);
     let window = evidence.samples((evidence.quiet.from_s, end));
-    let unloaded = unloaded_span(&evidence.stance.total_fz_n(), evidence.stance.rate_hz);
     let mut notes = Vec::new();
-    for plate in &evidence.recording.plates {
-        let places = pressed(plate, window.clone(), evidence.weight_n(), unloaded);
+    for (index, plate) in evidence.recording.plates.iter().enumerate() {
+        let zero = zero_of(evidence.zeros, index);
+        let places = pressed(plate, window.clone(), evidence.weight_n(), zero);
         notes.extend(frozen(evidence, plate, &places));
         let Some((least, edge, t_s)) =
             outline(plate).and_then(|outline| least_room(evidence.recording, &places, outline))

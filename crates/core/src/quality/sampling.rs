@@ -3,11 +3,13 @@
 use super::note;
 use crate::note::{Level, Note};
 
-/// Uneven sampling: intervals that differ from the median by more than 5 %, and gaps of three
-/// intervals or more.
+/// Uneven sampling: intervals that differ from the median by more than 5 %, where these are more than
+/// one in fifty, and gaps of three intervals or more, where there is but one.
 ///
-/// **Source:** ours. A filter made for even samples shifts what lies 5 % off by a twentieth of a
-/// sample each, which no measure shows; in a gap the curve itself is unknown.
+/// A filter made for even samples shifts what lies 5 % off by a twentieth of a sample each, which no
+/// measure shows. A few such intervals in a second touch a few samples each and are not told, nor is a
+/// single lost sample, over which the line between its neighbours stays within the noise; a clock that
+/// is off more often shifts everything. In a gap the curve itself is unknown. **Source:** ours.
 pub fn sampling(t_s: &[f64]) -> Vec<Note> {
     let mut steps: Vec<f64> = t_s.windows(2).map(|w| w[1] - w[0]).collect();
     let longest = steps
