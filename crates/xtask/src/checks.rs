@@ -309,7 +309,14 @@ fn page(house: &House) -> Result<Counts> {
         counted(
             Command::new("node")
                 .current_dir(&house.root)
-                .args(["--test", "--test-reporter=spec"])
+                // A test that failed before it closed its server must not keep the whole run waiting:
+                // the file ends with its last test, and one that hangs ends after ten minutes.
+                .args([
+                    "--test",
+                    "--test-reporter=spec",
+                    "--test-force-exit",
+                    "--test-timeout=600000",
+                ])
                 .args(&files)
                 .env("FOOTING", &footing)
                 .env("FOOTING_URL", url)
