@@ -30,11 +30,13 @@ fn range(values: &[f64]) -> Option<(f64, f64)> {
 ///
 /// ```text
 /// run ≥ 4 samples and ≥ 8 ms; half a run, but at most 12 ms, before it and after it the channel is
-/// further than 2 % of its range from the ceiling (a run at an end of the recording has one side)
+/// further from the ceiling than 2 % of its range and than 6 of the steps it is stored in
+/// (a run at an end of the recording has one side)
 /// ```
-/// A smooth peak stored in steps of `q` also repeats its top value; half a run further out it has
-/// fallen by about 3 `q`. So steps finer than a hundredth of the range raise no alarm. What comes to
-/// rest at its largest value arrives there without a slope.
+/// A smooth peak stored in steps of `q` also repeats its top value. The top lies at most `q` above the
+/// edges of that run; half a run further out a parabola has fallen by four times that, and by up to
+/// 5.4 times where the run is a few samples long. What comes to rest at its largest value arrives there
+/// without a slope.
 /// **Source:** ours, from the parabola of a peak.
 pub fn flat_tops(recording: &Recording) -> Vec<Note> {
     let mut notes = Vec::new();
@@ -74,6 +76,18 @@ pub fn flat_tops(recording: &Recording) -> Vec<Note> {
     notes
 }
 
+/// The step in which a channel is stored: the least difference between any two of its values.
+fn step(values: &[f64], range: f64) -> f64 {
+    let mut sorted = values.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    sorted
+        .windows(2)
+        .map(|pair| pair[1] - pair[0])
+        // what arithmetic makes of equal values is no step
+        .filter(|gap| *gap > 1e-9 * range)
+        .fold(range, f64::min)
+}
+
 /// The longest run of a channel at its ceiling, if it is entered and left on a slope, looked for at
 /// most `reach` samples away.
 fn flat(values: &[f64], ceiling: f64, range: f64, reach: usize) -> Option<(usize, usize)> {
@@ -93,8 +107,9 @@ fn flat(values: &[f64], ceiling: f64, range: f64, reach: usize) -> Option<(usize
         }
     }
     let (first, end) = best.filter(|(first, end)| end - first >= 4)?;
-    let half = (end - first).div_ceil(2).min(reach.max(1));
-    let far = |i: usize| (values[i] - ceiling).abs() > 0.02 * range;
+    let half = ((end - first) / 2).min(reach.max(1));
+    let fallen = (0.02 * range).max(6.0 * step(values, range));
+    let far = |i: usize| (values[i] - ceiling).abs() > fallen;
     let before = (first > 0).then(|| far(first.saturating_sub(half)));
     let after = (end < values.len()).then(|| far((end - 1 + half).min(values.len() - 1)));
     match (before, after) {
