@@ -17,18 +17,17 @@ pub fn debian(packages: &[&str], why: &str) -> Result<()> {
         bail!("{wanted} needed {why}: run `sudo apt-get install --no-install-recommends {wanted}`");
     }
     say(format!("apt-get install {wanted} ({why})"));
-    let install = || {
-        run(Command::new("apt-get")
-            .env("DEBIAN_FRONTEND", "noninteractive")
-            .args(["-qq", "install", "-y", "--no-install-recommends"])
-            .args(packages)
-            .stdout(std::process::Stdio::null()))
-    };
-    // A fresh machine may have no package lists, or stale ones.
-    if install().is_err() {
-        run(Command::new("apt-get").args(["-qq", "update"]))?;
-        install().with_context(|| format!("apt-get could not install {wanted}"))?;
+    // A fresh machine may have no package lists, or stale ones, which name packages that are too old
+    // or are gone. Without a network the lists that are there must do.
+    if run(Command::new("apt-get").args(["-qq", "update"])).is_err() {
+        say("apt-get update failed: going on with the package lists that are here");
     }
+    run(Command::new("apt-get")
+        .env("DEBIAN_FRONTEND", "noninteractive")
+        .args(["-qq", "install", "-y", "--no-install-recommends"])
+        .args(packages)
+        .stdout(std::process::Stdio::null()))
+    .with_context(|| format!("apt-get could not install {wanted}"))?;
     Ok(())
 }
 

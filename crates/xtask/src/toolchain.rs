@@ -121,8 +121,28 @@ fn added() -> bool {
     asked.is_ok_and(|status| status.success()) && present()
 }
 
+/// The version that `rustc -vV` tells, as two numbers; one that it does not tell is as old as can be.
+fn release(version: &str) -> (u32, u32) {
+    let line = version
+        .lines()
+        .find_map(|line| line.strip_prefix("release: "));
+    let mut parts = line
+        .unwrap_or("")
+        .split('.')
+        .map(|part| part.parse().unwrap_or(0));
+    (parts.next().unwrap_or(0), parts.next().unwrap_or(0))
+}
+
+/// Whether Debian's compiler is here and new enough for these crates.
+fn debian_serves() -> bool {
+    let needed = release(concat!("release: ", env!("CARGO_PKG_RUST_VERSION")));
+    Path::new(DEBIAN_SOURCE).exists()
+        && output_of(Command::new(DEBIAN_RUSTC).arg("-vV"))
+            .is_ok_and(|version| release(&version) >= needed)
+}
+
 fn debian(house: &House) -> Result<Toolchain> {
-    if !Path::new(DEBIAN_RUSTC).exists() || !Path::new(DEBIAN_SOURCE).exists() {
+    if !debian_serves() {
         crate::install::debian(&DEBIAN_PACKAGES, "to build wasm without rustup's target")?;
     }
     let linker = linker()?;
@@ -222,4 +242,19 @@ fn build_std(sysroot: &Path, library: &Path, linker: &Path) -> Result<()> {
         bail!("the build in {} gave no libstd rlib", work.display());
     }
     std::fs::remove_dir_all(&work).with_context(|| format!("cannot remove {}", work.display()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_older_compiler_is_told_from_a_newer_one() {
+        let debian =
+            "rustc 1.85.0 (4d91de4e4 2025-02-17)\nbinary: rustc\nrelease: 1.85.0\nhost: x\n";
+        assert_eq!(release(debian), (1, 85));
+        assert!(release(debian) < release("release: 1.95"));
+        assert!(release("release: 1.100.1-nightly") > release("release: 1.95"));
+        assert_eq!(release("no such line"), (0, 0));
+    }
 }
