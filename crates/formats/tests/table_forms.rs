@@ -222,17 +222,18 @@ fn a_further_block_ends_the_table() {
             43,
         ),
         ("Trajectories\r\n200\r\nFrame,X,Y\r\n1,2,3\r\n", 42),
-        (
-            "\r\nTime,Fx,Fy,Fz,Mx,My,Mz,Trigger\r\n0,0,0,0,0,0,0,0\r\n",
-            43,
-        ),
+        // As wide as the table, with no numbers where the table has them.
+        ("\r\nFrame,a,b,c,d,e,f,g\r\n,mm,mm,,,,,\r\n", 43),
         ("\r\n1,2,3\r\n", 43),
     ] {
         let loaded = load(format!("{devices}{further}"), &rig);
         assert_eq!(loaded.recording, expected);
         assert_eq!(
             loaded.notes[0].text,
-            format!("another block begins in line {line}; only the block from line 2 on was read")
+            format!(
+                "another block begins in line {line} and was not read: the 40 samples from line 2 \
+                 on were; if the recording goes on behind them, save that block as a file of its own"
+            )
         );
         assert_eq!(codes(&loaded), ["further-block"]);
     }
@@ -250,7 +251,8 @@ fn a_file_that_was_cut_loads_to_its_last_whole_line() {
         assert_eq!(loaded.notes[0].level, Level::Warn);
         assert_eq!(
             loaded.notes[0].text,
-            "the last line, 42, is cut short and was left out: the file may lack more"
+            "the last line, 42, is cut short and was left out: the file may lack more; export it \
+             again"
         );
     }
 }

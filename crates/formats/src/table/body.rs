@@ -62,10 +62,13 @@ pub(super) fn read(
             Verdict::BlockEnds => {
                 body.notes.push(Note::new(
                     "further-block",
-                    Level::Note,
+                    Level::Warn,
                     format!(
-                        "another block begins in line {}; only the block from line {} on was read",
+                        "another block begins in line {} and was not read: the {} samples from line \
+                         {} on were; if the recording goes on behind them, save that block as a \
+                         file of its own",
                         line(),
+                        body.series.first().map_or(0, Vec::len),
                         layout.data_line
                     ),
                 ));
@@ -76,7 +79,8 @@ pub(super) fn read(
                     "truncated",
                     Level::Warn,
                     format!(
-                        "the last line, {}, is cut short and was left out: the file may lack more",
+                        "the last line, {}, is cut short and was left out: the file may lack more; \
+                         export it again",
                         line()
                     ),
                 ));
@@ -115,16 +119,16 @@ struct RowReader<'r> {
 
 impl RowReader<'_> {
     fn take(&self, rows: &Rows<'_>, series: &mut [Vec<f64>]) -> Result<Verdict, Problem> {
-        let width = rows.width();
-        let fits = width == self.layout.width
-            || (width >= self.least_width && rows.filled_width() <= self.layout.width);
-        if !fits {
-            if self.is_cut(rows) && width < self.layout.width {
+        if !self.fits(rows) {
+            if self.is_cut(rows) && rows.width() < self.layout.width {
                 return Ok(Verdict::Cut);
             }
             let after_data = series.first().is_some_and(|values| values.len() > 1);
             if after_data && (rows.after_blank() || !self.has_number(rows)) {
-                return Ok(Verdict::BlockEnds);
+                return match self.goes_on(rows) {
+                    Some(line) => Err(self.interrupted(rows, line)),
+                    None => Ok(Verdict::BlockEnds),
+                };
             }
             return Err(self.unequal(rows));
         }
@@ -140,7 +144,10 @@ impl RowReader<'_> {
                         return Ok(Verdict::Cut);
                     }
                     if count > 1 && rows.after_blank() && !self.has_number(rows) {
-                        return Ok(Verdict::BlockEnds);
+                        return match self.goes_on(rows) {
+                            Some(line) => Err(self.interrupted(rows, line)),
+                            None => Ok(Verdict::BlockEnds),
+                        };
                     }
                     return Err(self.not_a_number(rows, *column));
                 }
@@ -155,6 +162,32 @@ impl RowReader<'_> {
             return Err(self.time_stands(rows, *before, *now));
         }
         Ok(Verdict::Taken)
+    }
+
+    /// Whether the row is as wide as the table's, or lacks or adds blank cells at its end only.
+    fn fits(&self, rows: &Rows<'_>) -> bool {
+        let width = rows.width();
+        width == self.layout.width
+            || (width >= self.least_width && rows.filled_width() <= self.layout.width)
+    }
+
+    /// The line in which the table goes on behind a row that is none of it: the first that fits
+    /// with a number in every cell to be read. Looked for from the next line end on, as a quote
+    /// that never closes would hide all that follows.
+    fn goes_on(&self, rows: &Rows<'_>) -> Option<u64> {
+        let text = self.prepared.text();
+        let rest = text.as_bytes().get(rows.start()..)?;
+        let end = rest.iter().position(|byte| matches!(byte, b'\n' | b'\r'))?;
+        let mut further = self.prepared.rows(rows.start() + end);
+        while further.step() {
+            let mut wired = self.columns.read.iter();
+            let is_number =
+                |column: &usize| parse(further.cell(*column), self.layout.decimal).is_some();
+            if self.fits(&further) && wired.all(is_number) {
+                return Some(line_at(text, further.start()));
+            }
+        }
+        None
     }
 
     /// Whether this is the file's last row and no line end follows it: an export that was cut
@@ -184,6 +217,27 @@ impl RowReader<'_> {
             ),
             format!("{expected}, as in the table's first line of data"),
             "exporting the file again",
+        )
+        .at(self.line(rows), None)
+    }
+
+    /// A row that is none of the table's, with the table going on behind it.
+    fn interrupted(&self, rows: &Rows<'_>, goes_on: u64) -> Problem {
+        let expected = self.layout.width;
+        let first = rows.cells().find(|cell| !cell.is_empty());
+        let first = String::from_utf8_lossy(first.unwrap_or_default());
+        let first = first.lines().next().unwrap_or_default();
+        let got = rows.width();
+        let s = if got == 1 { "" } else { "s" };
+        Problem::new(
+            self.name,
+            format!(
+                "this is no line of data ({got} cell{s}, the first \"{}\"), yet data go on in line \
+                 {goes_on}",
+                shorten(first)
+            ),
+            format!("{expected} cells of numbers, as in the table's first line of data"),
+            "correcting the line, exporting again, or, for a second recording, a file of its own",
         )
         .at(self.line(rows), None)
     }
