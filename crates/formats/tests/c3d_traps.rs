@@ -33,7 +33,14 @@ fn try_read(file: &File) -> Result<Loaded, Problem> {
 }
 
 fn read(file: &File) -> Loaded {
-    try_read(file).unwrap_or_else(|problem| panic!("{problem}"))
+    let loaded = try_read(file).unwrap_or_else(|problem| panic!("{problem}"));
+    for note in &loaded.notes {
+        // What a person should worry about comes with what to do about it.
+        let remedies = ["check", "export", "give its place", "compare", "copy"];
+        let says = remedies.iter().any(|remedy| note.text.contains(remedy));
+        assert!(says || note.level == Level::Note, "{}", note.text);
+    }
+    loaded
 }
 
 fn cop_mm(loaded: &Loaded, plate: usize) -> Vec3 {

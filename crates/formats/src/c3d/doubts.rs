@@ -19,13 +19,13 @@ pub(super) fn tell_moments(reason: MomentReason, parameters: &Parameters, notes:
             "moment-unit-guessed",
             format!(
                 "moments were read in {read_as}: in newtons times the file's length unit ({unit}) the \
-                 centre of pressure would make no sense"
+                 centre of pressure would make no sense: check that it lies under the feet"
             ),
         ),
         MomentReason::Transposed => (
             "calibration-transposed",
             "the calibration matrix was read by rows: read by columns, as the format says, the \
-             centre of pressure would lie off the plates"
+             centre of pressure would lie off the plates: check that it lies under the feet"
                 .to_owned(),
         ),
         MomentReason::OffPlate => (
@@ -103,7 +103,8 @@ pub(super) fn tell_geometry(specs: &[Spec], placed: &[usize], notes: &mut Vec<No
                 Level::Warn,
                 format!(
                     "the corners of plate {number} are not listed around its edge; its x axis was \
-                     taken across the edge between corners 1 and 4"
+                     taken across the edge between corners 1 and 4: check which way its forces \
+                     point, or give its place in a rig file"
                 ),
             )),
             Some(_) => {}
@@ -126,7 +127,7 @@ pub(super) fn tell_geometry(specs: &[Spec], placed: &[usize], notes: &mut Vec<No
                 Level::Warn,
                 format!(
                     "plate {number} is of type 4 but has no CAL_MATRIX; its channels were taken as \
-                     they are"
+                     they are: export again with the matrix, or check that it weighs right"
                 ),
             ));
         }

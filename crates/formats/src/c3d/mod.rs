@@ -119,7 +119,8 @@ fn open<'a>(
                 "processor-guessed",
                 Level::Warn,
                 format!(
-                    "byte {} should name the processor (84, 85 or 86) but is {code}; read as {}",
+                    "byte {} should name the processor (84, 85 or 86) but is {code}; read as {}: check \
+                     forces and times, or export again",
                     start + 4,
                     guess.name()
                 ),
@@ -134,7 +135,8 @@ fn open<'a>(
             "parameters-damaged",
             Level::Warn,
             format!(
-                "the list of parameters stops making sense at byte {at}; what came before was used"
+                "the list of parameters stops making sense at byte {at}; what came before was \
+                 used: check plates and units, or copy or export the file again"
             ),
         ));
     }

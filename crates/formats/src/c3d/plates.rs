@@ -180,7 +180,10 @@ fn specs(
         notes.push(Note::new(
             "plate-left-out",
             Level::Warn,
-            format!("left out: {}", left_out.join("; ")),
+            format!(
+                "left out: {}; if a foot stood there, export again with the plate's type and channels",
+                left_out.join("; ")
+            ),
         ));
     }
     Ok((specs, metres))
@@ -265,11 +268,11 @@ fn mend_offsets(
     let text = match doubt {
         OffsetDoubt::Removed => format!(
             "ANALOG:OFFSET is {offset} but the stored values are already about zero; the offset \
-             was not subtracted again"
+             was not subtracted again: check that an empty plate reads about nil"
         ),
         OffsetDoubt::Turned => format!(
             "ANALOG:OFFSET is {offset} but the stored values are about {}; the offset was taken \
-             with the other sign",
+             with the other sign: check that an empty plate reads about nil",
             -offset
         ),
     };
@@ -316,7 +319,11 @@ fn floor(spec: &Spec, up: Up, notes: &mut Vec<Note>) -> bool {
         notes.push(Note::new(
             "plate-tilted",
             Level::Warn,
-            format!("plate {} is tilted by {tilt_deg:.0}°", spec.number),
+            format!(
+                "plate {} is tilted by {tilt_deg:.0}° against the floor; if it lies level, correct \
+                 its CORNERS in the export or give its place in a rig file",
+                spec.number
+            ),
         ));
     }
     true

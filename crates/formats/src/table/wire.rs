@@ -93,7 +93,8 @@ fn lacks_free_moment(rig: &Rig) -> Option<Note> {
             Level::Warn,
             format!(
                 "{} has no column of free moment: it was taken as nil, so the vertical torque lacks \
-                 the feet's free moments, customarily 5 to 20 N·m each",
+                 the feet's free moments, customarily 5 to 20 N·m each; where the export can hold \
+                 it, wire its column as tz",
                 lacking.join(" and ")
             ),
         )
@@ -210,7 +211,8 @@ fn mark(marker: &Marker, values: &[f64], t_s: &[f64], notes: &mut Vec<Note>) -> 
             "marker-absent",
             Level::Warn,
             format!(
-                "the {} marker in column {} never {edge} {}",
+                "the {} marker in column {} never {edge} {}; correct the marker's level and edge \
+                 in the rig, or set the event by hand",
                 marker.event.label(),
                 marker.column,
                 marker.level

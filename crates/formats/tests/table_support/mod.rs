@@ -3,7 +3,7 @@
 
 use footing_core::recording::Recording;
 use footing_formats::rig::{self, Rig};
-use footing_formats::{Loaded, read};
+use footing_formats::{Level, Loaded, read};
 
 /// The rig of the contract's example, for tables with the names of [`HEADERS`].
 pub const RIG: &str = r##"{
@@ -65,7 +65,22 @@ pub fn table(delimiter: &str, decimal: char, line_end: &str) -> String {
 
 /// Reads a table that must be readable.
 pub fn load(text: impl AsRef<[u8]>, rig: &Rig) -> Loaded {
-    read("t.csv", text.as_ref(), Some(rig)).unwrap_or_else(|problem| panic!("{problem}"))
+    let loaded = read("t.csv", text.as_ref(), Some(rig));
+    let loaded = loaded.unwrap_or_else(|problem| panic!("{problem}"));
+    for note in &loaded.notes {
+        // What a person should worry about comes with what to do about it.
+        let remedies = [
+            "check",
+            "export it again",
+            "give the rig",
+            "correct",
+            "wire",
+            "save",
+        ];
+        let says = remedies.iter().any(|remedy| note.text.contains(remedy));
+        assert!(says || note.level == Level::Note, "{}", note.text);
+    }
+    loaded
 }
 
 /// The sentence with which a table is refused.
