@@ -4,7 +4,7 @@ mod c3d_support;
 
 use c3d_support::*;
 use footing_core::recording::{PlateKind, Recording};
-use footing_formats::{Loaded, c3d};
+use footing_formats::{Level, Loaded, c3d};
 
 /// A person swaying: forces N and moments N·mm of one type 2 plate, whole numbers so that
 /// integer files hold them exactly.
@@ -137,18 +137,26 @@ fn types_1_2_and_4_of_one_load_agree() {
 #[test]
 fn an_origin_that_points_up_is_turned_over() {
     let loads = swaying(50);
-    let write = |origin| {
-        let mut file = File::new(stored_as(2, &loads), 100.0);
-        with_plates(&mut file, &[PlateSpec { origin, ..plate(2) }]);
+    let mut identity = vec![0.0; 36];
+    (0..6).for_each(|i| identity[7 * i] = 1.0);
+    let write = |kind, origin| {
+        let mut file = File::new(stored_as(kind, &loads), 100.0);
+        let spec = PlateSpec {
+            origin,
+            ..plate(kind)
+        };
+        with_plates(&mut file, &[spec]);
+        if kind == 4 {
+            let matrix = Value::Floats(vec![6, 6, 1], identity.clone());
+            file.set("FORCE_PLATFORM", "CAL_MATRIX", matrix);
+        }
         read(&file).recording
     };
-    let right = write([2.0, -1.0, -40.0]);
-    assert_same(
-        &write([-2.0, 1.0, 40.0]),
-        &right,
-        1e-9,
-        "types 2 and 4: all three",
-    );
+    for kind in [2, 4] {
+        let right = write(kind, [2.0, -1.0, -40.0]);
+        let what = format!("type {kind}: all three");
+        assert_same(&write(kind, [-2.0, 1.0, 40.0]), &right, 1e-9, &what);
+    }
     let eight = |origin| {
         let stored = vec![vec![12.0, -30.0, 55.0, 41.0, 310.0, 205.0, 120.0, 165.0]];
         let mut file = File::new(stored, 100.0);
@@ -278,6 +286,18 @@ fn analog_faster_than_the_frames() {
         ]
     );
     assert!(recording.marks.iter().all(|m| m.uncertainty_s == 0.005));
+    // The list of contexts to choose from (c3d.org user guide, "The EVENT_CONTEXT group") says how
+    // to draw each: listing one more, in another order, changes no event and adds none.
+    file.set("EVENT_CONTEXT", "USED", Value::Words(vec![], vec![4]));
+    let labels = ["Right", "Left", "General", "Bay 3"].map(String::from);
+    file.set("EVENT_CONTEXT", "LABELS", Value::Texts(labels.to_vec()));
+    let icons = Value::Words(vec![4], vec![0, 1, 2, 3]);
+    file.set("EVENT_CONTEXT", "ICON_IDS", icons);
+    let colours = Value::Floats(vec![3, 4], vec![0.5; 12]);
+    file.set("EVENT_CONTEXT", "COLOURS", colours);
+    let listed = read(&file);
+    assert_eq!(listed.recording, recording);
+    assert!(listed.notes.is_empty(), "{:?}", listed.notes);
 }
 
 #[test]
@@ -361,4 +381,51 @@ fn more_frames_than_sixteen_bits_count() {
             "{what}"
         );
     }
+}
+
+/// A calibration matrix stored row by row, of a plate whose cables are not in the order of the
+/// standard: the matrix puts the channels in order. By columns, as the guide says, the shear would
+/// pass as the vertical force and the centre of pressure would lie off the plate.
+#[test]
+fn a_matrix_that_makes_sense_by_rows_only_is_read_by_rows() {
+    let loads: Vec<[f64; 6]> = swaying(300)
+        .into_iter()
+        .map(|[fx, fy, fz, _, my, mz]| [fx + 150.0, fy, fz, 60.0 * fz, my, mz])
+        .collect();
+    let mut plain = File::new(stored_as(2, &loads), 100.0);
+    with_plates(&mut plain, &[plate(2)]);
+    let plain = read(&plain).recording;
+    // Which measured channel each of Fx Fy Fz Mx My Mz comes from.
+    let from = [1, 2, 0, 5, 3, 4];
+    let mut measured = vec![vec![0.0; 6]; loads.len()];
+    for (row, load) in measured.iter_mut().zip(&loads) {
+        for (value, channel) in load.iter().zip(from) {
+            row[channel] = *value;
+        }
+    }
+    let write = |by_rows: bool| {
+        let mut matrix = vec![0.0; 36];
+        for (i, j) in from.into_iter().enumerate() {
+            matrix[if by_rows { 6 * i + j } else { i + 6 * j }] = 1.0;
+        }
+        let mut file = File::new(measured.clone(), 100.0);
+        with_plates(&mut file, &[plate(4)]);
+        let matrix = Value::Floats(vec![6, 6, 1], matrix);
+        file.set("FORCE_PLATFORM", "CAL_MATRIX", matrix);
+        read(&file)
+    };
+    let by_columns = write(false);
+    assert_same(&by_columns.recording, &plain, 1e-9, "by columns");
+    assert!(by_columns.notes.is_empty(), "{:?}", by_columns.notes);
+    let by_rows = write(true);
+    assert_same(&by_rows.recording, &plain, 1e-9, "by rows");
+    let codes: Vec<&str> = by_rows.notes.iter().map(|note| note.code).collect();
+    assert_eq!(codes, ["calibration-transposed"]);
+    let note = &by_rows.notes[0];
+    assert_eq!(note.level, Level::Warn);
+    assert!(
+        note.text.contains("check that it lies under the feet"),
+        "{}",
+        note.text
+    );
 }

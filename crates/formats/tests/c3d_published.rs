@@ -11,6 +11,7 @@ use c3d_support::*;
 use footing_core::geometry::Vec3;
 use footing_core::plate::Wrench;
 use footing_core::recording::{Plate, PlateKind};
+use footing_core::stance::by_plate;
 use footing_formats::c3d;
 
 /// One sample of one plate, seen from the lab: force N, moment about the surface centre N·mm,
@@ -201,13 +202,53 @@ fn the_matrix_is_stored_by_columns() {
     near(shear.fy_n[0], 40.0, 1e-9, "force 2");
 }
 
-/// An unloaded plate whose centre of pressure looks sensible (ezc3d, type 2, sample 0): the reader
-/// passes the force on as it is, for the load threshold to judge.
+/// An unloaded plate whose centre of pressure and free moment look sensible (ezc3d, type 2, plate 0,
+/// sample 0, the same corners and reversed origin as above): the reader passes them on as they are,
+/// and the load threshold blanks them.
+///
+/// Not the raw moments are published but force, centre of pressure and free moment; the moments at
+/// the sensor are these three's, by M = M' − F × o with M' = (y·Fz, −x·Fz, Tz + x·Fy − y·Fx).
 #[test]
-fn an_unloaded_plate_is_passed_on_unjudged() {
-    let stored = vec![0.046_148, 0.139_921, 0.183_525, 0.0, 0.0, 0.0];
-    let file = one_plate(2, vec![stored], [0.0; 3], corners_at(0.0, 0.0));
+fn an_unloaded_plate_is_passed_on_for_the_threshold_to_judge() {
+    let (lab_f, lab_cop) = ([0.139_921, 0.046_148, -0.183_525], [228.8127, 118.2956]);
+    let lab_free = -44.1405;
+    // The plate's x is lab y and its y lab x, its z down; the centre lies at (254, 232).
+    let [fx, fy, fz] = [lab_f[1], lab_f[0], -lab_f[2]];
+    let (x, y, free) = (lab_cop[1] - 232.0, lab_cop[0] - 254.0, -lab_free);
+    let at_surface = [y * fz, -x * fz, free + x * fy - y * fx];
+    let o = [1.524, -0.762, -34.036];
+    let shift = [
+        fy * o[2] - fz * o[1],
+        fz * o[0] - fx * o[2],
+        fx * o[1] - fy * o[0],
+    ];
+    let [mx, my, mz] = std::array::from_fn(|i| at_surface[i] - shift[i]);
+    let file = one_plate(
+        2,
+        vec![vec![fx, fy, fz, mx, my, mz]; 2],
+        [-1.524, 0.762, 34.036],
+        [
+            [508.0, 464.0, 0.0],
+            [508.0, 0.0, 0.0],
+            [0.0, 0.0, 0.0],
+            [0.0, 464.0, 0.0],
+        ],
+    );
     let read = c3d::read("idle.c3d", &file.bytes(), None).unwrap();
-    let force = lab(&read.recording.plates[0], 0).force;
-    close(force, [0.139_921, 0.046_148, -0.183_525], 1e-6, "force");
+    let seen = lab(&read.recording.plates[0], 0);
+    close(seen.force, lab_f, 1e-6, "force");
+    close(seen.cop, [lab_cop[0], lab_cop[1], 0.0], 1e-3, "cop");
+    near(seen.free.z, lab_free, 1e-3, "free moment");
+    // Judged as a foot on the plate: less than nothing is under every threshold. The same plate
+    // loaded a ten-thousandfold, with the same centre of pressure, is over it.
+    let idle = &read.recording;
+    let (feet, _, _) = by_plate(idle);
+    assert_eq!(feet[0].cop_m(0, 30.0), None);
+    let mut loaded = idle.clone();
+    for plate in &mut loaded.plates {
+        let of_moments = [&mut plate.fz_n, &mut plate.mx_nm, &mut plate.my_nm];
+        of_moments.into_iter().flatten().for_each(|v| *v *= 1e4);
+    }
+    let (feet, _, _) = by_plate(&loaded);
+    assert!(feet[0].cop_m(0, 30.0).is_some());
 }

@@ -11,6 +11,12 @@ const MAX_EVENTS: usize = 4_096;
 /// The marks of a file in time order, each as sure as half a frame.
 ///
 /// EVENT:TIMES holds minutes and seconds per event, counted from frame 1 like the samples' clock.
+/// EVENT:CONTEXTS holds each event's context as a text of its own. The group EVENT_CONTEXT is the list
+/// those texts were chosen from, with icons and colours to draw them by: it places no event and no
+/// event refers to it by number, so nothing in it is needed here, and a file that lacks it or lists
+/// contexts no event uses reads the same.
+///
+/// **Source:** c3d.org user guide, EVENT:CONTEXTS and "The EVENT_CONTEXT group".
 pub(super) fn read(
     parameters: &Parameters,
     header: &[HeaderEvent],
