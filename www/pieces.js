@@ -30,7 +30,7 @@ export function part(recording, several, id) {
  * @returns {Promise<import('./state.js').RecordingView | null>} nothing when it must be read
  */
 export async function beside(recording, settings) {
-  const held = state.recordings.find((r) => r.blob === recording.blob && r.wired?.text === recording.wired?.text && r.held);
+  const held = state.recordings.find((r) => r.blob === recording.blob && r.wired?.text === recording.wired?.text && r.rig?.text === recording.rig?.text && r.held);
   if (!recording.swing || !held) return null;
   return ask('beside', { id: recording.id, held: held.id, file: recording.name, swing: recording.swing, settings });
 }

@@ -39,7 +39,7 @@ async function restore(session) {
   Object.assign(state.choice, session.choice);
   Object.assign(state.words, session.words);
   Object.assign(state, { rig, selected: null, show: 'recording', fault: '' });
-  enter(session.recordings.map(({ name, blob, set, given, filmed, aside, film, overruled = false, swing = null, others = [], wired = null }) => ({ name, blob, set, made: { given, filmed, aside, film: revive(film), overruled, swing, others, wired } })));
+  enter(session.recordings.map(({ name, blob, set, given, filmed, aside, film, overruled = false, swing = null, others = [], wired = null, rig: own }) => ({ name, blob, set, made: { given, filmed, aside, film: revive(film), overruled, swing, others, wired, rig: own } })));
   changed();
   await readAll();
   const chosen = state.recordings[session.selected];

@@ -6,7 +6,7 @@ import { state } from './state.js';
 /** @typedef {{name: string, blob: Blob, plays: number | null, measured: boolean, filmed: number | null,
  *   shared: import('./films.js').Film['shared'], found?: number | null, gaps_s?: [number, number] | null}} Film */
 /** @typedef {{name: string, blob: Blob, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'],
- *   aside: string, overruled?: boolean, swing?: Recording['swing'], others?: string[], wired?: Recording['wired'], film: Film | null}} Part */
+ *   aside: string, overruled?: boolean, swing?: Recording['swing'], others?: string[], wired?: Recording['wired'], rig?: Recording['rig'], film: Film | null}} Part */
 /** @typedef {{settings: import('./state.js').Settings, labels: {A: string, B: string}, choice: typeof state.choice,
  *   words: typeof state.words, rig: {name: string, blob: Blob} | null, selected: number, recordings: Part[]}} Session */
 
@@ -22,7 +22,7 @@ export function session(films) {
     words: { ...state.words },
     rig: state.rig && { name: state.rig.name, blob: new Blob([/** @type {Uint8Array<ArrayBuffer>} */ (state.rig.bytes)]) },
     selected: kept.findIndex((r) => r.id === state.selected),
-    recordings: kept.map(({ name, blob, set, given, filmed, aside, overruled, swing, others, wired, film }) => ({
+    recordings: kept.map(({ name, blob, set, given, filmed, aside, overruled, swing, others, wired, rig, film }) => ({
       name,
       blob,
       set,
@@ -33,6 +33,7 @@ export function session(films) {
       swing,
       others,
       wired,
+      rig,
       film: films && film ? { ...film } : null,
     })),
   };
@@ -99,6 +100,7 @@ const RECORDING = {
   swing: [undefined, null, { from_s: number, to_s: number }],
   others: [undefined, list(text)],
   wired: [undefined, null, { name: text, text }],
+  rig: [undefined, null, { name: text, text }],
   film: [null, FILM],
 };
 const HOLDS = {

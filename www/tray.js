@@ -4,7 +4,8 @@ import { asideLine, updateAside } from './aside.js';
 import { at, follow, make, write } from './dom.js';
 import { foldable } from './fold.js';
 import { changed, counts, onChange, state, stopsOf } from './state.js';
-import { assign, cancel, overrule, refresh, remove, select } from './work.js';
+import { others, readOthers } from './rigs.js';
+import { assign, cancel, overrule, readAll, refresh, remove, select } from './work.js';
 import { updateWire, wireLine } from './wiring.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
@@ -43,6 +44,24 @@ function create(recording) {
 
 /** @param {Element} item @param {string} query */
 const inside = (item, query) => /** @type {HTMLElement} */ (item.querySelector(query));
+
+/** Which rig tables are read with, and what was read with another before. @param {HTMLElement} line */
+function updateRig(line) {
+  line.hidden = !state.rig;
+  if (!state.rig) return;
+  const older = others();
+  const names = [...new Set(older.map((r) => r.rig?.name ?? 'what they say themselves'))].join(' and ');
+  const those = older.length === 1 ? '1 recording stays' : `${older.length} recordings stay`;
+  const says = older.length === 0 ? `Tables are read with ${state.rig.name}` : `New tables are read with ${state.rig.name}; ${those} with ${names}. `;
+  if (line.dataset.says === says) return;
+  line.dataset.says = says;
+  const too = make('button', { type: 'button', id: 'rig-too', onclick: () => {
+    readOthers();
+    changed();
+    void readAll();
+  } }, `Read ${older.length === 1 ? 'it' : 'them'} with ${state.rig.name} too`);
+  line.replaceChildren(says, ...(older.length > 0 ? [too] : []));
+}
 
 /** @param {HTMLElement} item @param {Recording} recording */
 function update(item, recording) {
@@ -132,8 +151,7 @@ export function mountTray() {
     labels.hidden = !state.recordings.some((r) => r.held && r.set !== '');
     write(at('busy-text', HTMLSpanElement), state.busy);
     busy.hidden = state.busy === '';
-    rig.hidden = !state.rig;
-    write(rig, state.rig ? `Tables are read with ${state.rig.name}` : '');
+    updateRig(rig);
     const kept = state.recordings.filter((r) => r.status !== 'refused');
     follow(list, kept, (r) => String(r.id), create, update);
     const problems = [

@@ -12,7 +12,7 @@ import { changed, onChange, state } from './state.js';
 import { readAll, select } from './work.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
-/** @typedef {{recording: Recording, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'], aside: string, overruled: boolean, film: KeptFilm | null, wired: Recording['wired'], said: string, waits: string}} Kept */
+/** @typedef {{recording: Recording, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'], aside: string, overruled: boolean, film: KeptFilm | null, wired: Recording['wired'], rig: Recording['rig'], said: string, waits: string}} Kept */
 /** @typedef {import('./films.js').Film} Film */
 /** @typedef {{of: Film, stated: number | null, filmed: number | null, shared: Film['shared']}} KeptFilm */
 /** @typedef {{recordings: Kept[], settings: import('./state.js').Settings, labels: {A: string, B: string},
@@ -55,6 +55,7 @@ function made() {
       overruled: recording.overruled,
       film: recording.film && playable(recording.film) ? keptFilm(recording.film) : null,
       wired: recording.wired,
+      rig: recording.rig,
       said: recording.said,
       waits: recording.status === 'waiting' ? recording.problem : '',
     })),
@@ -96,6 +97,8 @@ function difference(a, b) {
   if (came.length > 0) return { words: `taking in ${some(came)}`, what: 'came', hand: false };
   if (went.length > 0) return { words: `removing ${some(went)}`, what: `went ${went[0].recording.id}`, hand: true };
   if (a.rig !== b.rig) return { words: b.rig ? `the rig ${b.rig.name}` : 'taking the rig away', what: 'rig', hand: false };
+  const anew = b.recordings.filter((k) => k.rig && a.recordings.some((old) => old.recording === k.recording && old.rig !== undefined && old.rig?.text !== k.rig?.text));
+  if (anew.length > 0) return { words: `reading ${some(anew)} with ${anew[0].rig?.name}`, what: 'read anew', hand: true };
   if (a.layouts !== b.layouts) {
     // What a table is wired by without a hand is not said here: it follows from this.
     const rewired = b.recordings.filter((k) => a.recordings.find((old) => old.recording === k.recording)?.wired?.text !== k.wired?.text);
@@ -220,15 +223,18 @@ function restore(to) {
     if (gone.held) void ask('forget', { id: gone.id }).catch(() => {});
     gone.held = false;
   }
-  for (const { recording, set, given, filmed, aside, overruled, film, wired, said, waits } of to.recordings) {
+  for (const { recording, set, given, filmed, aside, overruled, film, wired, rig, said, waits } of to.recordings) {
     const moved = !same([recording.given, recording.filmed], [given, filmed]);
     const rewired = !same([recording.wired?.text, recording.status === 'waiting'], [wired?.text, waits !== '']);
+    // Where the step was made before it was read, it stays with what it was read with since.
+    const rerigged = rig !== undefined && recording.rig?.text !== rig?.text;
+    if (rerigged || waits !== '') recording.rig = rig;
     Object.assign(recording, { set, aside, overruled, film: bringBack(film), given: { ...given }, filmed: { ...filmed }, wired, said });
     if (waits !== '' && !(rigged && to.rig)) {
       // It asks again what it asked: reading it would only find that out anew, or what the browser remembers.
       if (recording.held) void ask('forget', { id: recording.id }).catch(() => {});
       Object.assign(recording, { status: 'waiting', problem: waits, held: false, stale: false, view: null });
-    } else if (!now.has(recording) || rigged || rewired) Object.assign(recording, { status: 'reading', held: false, stale: false });
+    } else if (!now.has(recording) || rerigged || rewired) Object.assign(recording, { status: 'reading', held: false, stale: false });
     else if (moved || all) recording.stale = true;
   }
   state.recordings.splice(0, state.recordings.length, ...to.recordings.map((k) => k.recording));

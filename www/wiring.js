@@ -4,6 +4,7 @@ import { make, write } from './dom.js';
 import { ask, Ended } from './engine.js';
 import { forget, isRemembered, learn, lookOver } from './layouts.js';
 import { blank, carry, Draft, fromText, lacking, slotsOf, takeBay } from './rig_draft.js';
+import { pageRig } from './rigs.js';
 import { saveText } from './save.js';
 import { changed, state } from './state.js';
 import { draw } from './svg.js';
@@ -59,15 +60,12 @@ function plan(tried) {
   return draw('svg', { class: 'wiring-plan', viewBox: `${-reach} ${-reach} ${2 * reach} ${2 * reach}`, role: 'img', 'aria-label': tried.sentence }, ...parts);
 }
 
-/** The text of the rig file on the page. */
-const given = () => (state.rig ? new TextDecoder().decode(state.rig.bytes) : undefined);
-
 /** What a Wiring starts from, and why, in words. @param {Recording} recording @param {Look} look @returns {[import('./rig_draft.js').Rig, string]} */
 function start(recording, { before, proposal, problem }) {
   const own = fromText(recording.wired?.text);
   if (own) return [own, recording.status === 'waiting' ? recording.problem : ''];
-  const rig = fromText(given());
-  if (rig && recording.status === 'ready') return [rig, `It is read with ${state.rig?.name}; what is changed here is for this table alone.`];
+  const rig = fromText(recording.rig?.text);
+  if (rig && recording.status === 'ready') return [rig, `It is read with ${recording.rig?.name}; what is changed here is for this table alone.`];
   const unfit = state.rig ? `${recording.problem}. ${state.rig.name} stays for the other files.` : problem;
   const known = fromText(before?.text);
   if (known) return [known, `${unfit} A table with the same columns was wired before: that wiring is shown.`];
@@ -183,7 +181,7 @@ export async function openWiring(recording) {
     return place !== null;
   };
   const layOut = () => {
-    const other = fromText(given());
+    const other = fromText(pageRig()?.text);
     const take = () => {
       if (other) takeBay(draft.rig, other);
       done('taking the bay', 'wiring-bay', { again: true, say: `Places and target are those of ${state.rig?.name}` });
@@ -289,8 +287,8 @@ export async function openWiring(recording) {
 export const wireLine = (recording) =>
   make('div', { class: 'wire-line', hidden: true }, make('span', {}), ' ', make('button', { type: 'button', onclick: () => void openWiring(recording) }, 'Wire it…'));
 
-/** A table that the rig on the page reads, and that is looked at. @param {Recording} recording */
-const byRig = ({ id, view }) => id === state.selected && !!state.rig && !!view?.tray.facts.some((f) => f.name === 'format' && /^(Table|Workbook)/.test(f.text));
+/** A table that a rig file reads, and that is looked at. @param {Recording} recording */
+const byRig = ({ id, rig, view }) => id === state.selected && !!rig && !!view?.tray.facts.some((f) => f.name === 'format' && /^(Table|Workbook)/.test(f.text));
 
 /** @param {HTMLElement} line @param {Recording} recording */
 export function updateWire(line, recording) {

@@ -5,6 +5,7 @@ import { attach, isFilm } from './films.js';
 import { wireByItself } from './layouts.js';
 import { stopUnpacking, unpacked } from './packed.js';
 import { beside, part } from './pieces.js';
+import { replaced, rigFor, stays } from './rigs.js';
 import { asideOf, changed, chosen, fitWindow, hasSets, idsOf, labelOf, overruledOf, selected, state, stopsOf } from './state.js';
 
 /** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName, made?: Partial<import('./state.js').Recording>}} Dropped */
@@ -100,9 +101,7 @@ export async function takeIn(files) {
   }
   const arrived = enter(tables);
   for (const film of films) void attach(film, arrived, films.length);
-  if (state.rig !== before) {
-    for (const recording of state.recordings) if (recording.status === 'waiting') recording.status = 'reading';
-  }
+  if (state.rig !== before) replaced();
   changed();
   await readAll();
 }
@@ -128,6 +127,7 @@ export function enter(files) {
       swing: null,
       others: [],
       wired: null,
+      rig: undefined,
       said: '',
       view: null,
       ...made,
@@ -164,14 +164,15 @@ async function read(recording) {
     if (recording.blob instanceof File) recording.blob = new Blob([buffer], { type: recording.blob.type });
     const bytes = new Uint8Array(buffer);
     const table = !isC3d(bytes);
-    const rig = recording.wired ? new TextEncoder().encode(recording.wired.text) : state.rig?.bytes;
+    const rig = rigFor(recording);
     // What changes from here on is not in the answer.
     recording.stale = false;
-    const message = { id: recording.id, file: recording.name, bytes, rig, swing: recording.swing, settings: settingsFor(recording) };
+    const message = { id: recording.id, file: recording.name, bytes, rig: rig ? new TextEncoder().encode(rig.text) : undefined, swing: recording.swing, settings: settingsFor(recording) };
     try {
       const near = await beside(recording, message.settings);
       const { several, ...view } = near ?? (await ask('load', message, [buffer]));
       analyses += 1;
+      stays(recording, rig, table);
       if (several && part(recording, several, () => (ids += 1))) {
         recording.held = true;
         return;
@@ -192,6 +193,7 @@ async function read(recording) {
         return;
       }
       recording.problem = sentence(error);
+      if (wants) recording.rig = undefined;
       const wired = wants && (await wireByItself(recording).catch(() => false));
       // It may have been cancelled while it was looked over.
       if (recording.status !== 'reading') return;

@@ -103,7 +103,7 @@ test('one of everything by hand, undone to the beginning and done again to the e
     ['the body mass', () => typed('#mass', '70')],
     ['the point', () => page.selectOption('#reference', 'com')],
     ['the low-pass', () => page.selectOption('#low-pass', 'off')],
-    ['the target', () => typed('#target', '3')],
+    ['the target', () => typed('#target', '93')],
     ['taking off', () => page.check('#zero-quiet')],
     ['moving top', async () => {
       await choose(ONE);
