@@ -1,6 +1,7 @@
 // Ways in: drop, browse, a folder, paste, the samples.
 
 import { at } from './dom.js';
+import { samplesPart } from './parts.js';
 import { state, changed } from './state.js';
 import { takeIn } from './work.js';
 
@@ -65,7 +66,7 @@ function paste(event) {
 }
 
 async function openSamples() {
-  const { samples, sampleBytes } = await import('./pkg/samples.js');
+  const { samples, sampleBytes } = await samplesPart();
   const files = /** @type {Dropped[]} */ ([]);
   for (const entry of samples) {
     const set = entry.set === 'A' || entry.set === 'B' ? entry.set : '';

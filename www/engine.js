@@ -4,6 +4,7 @@
 // come with the whole module: the worker changes to it when one of them is first asked for, and
 // reads its recordings again.
 
+import { wholePart } from './parts.js';
 import init from './pkg/footing_web.js';
 import { wasmBytes } from './pkg/wasm.js';
 import { workerSource } from './pkg/worker_source.js';
@@ -89,10 +90,7 @@ export const hasWhole = () => isWhole;
 /** Changes the worker to the whole module, once; it then holds no recordings. @returns {Promise<void>} */
 export function needWhole() {
   whole ??= (async () => {
-    const [{ wasmBytes: bytes }, { workerSource: source }] = await Promise.all([
-      import('./pkg/wasm_whole.js'),
-      import('./pkg/worker_source_whole.js'),
-    ]);
+    const { wasmBytes: bytes, workerSource: source } = await wholePart();
     compiled = await WebAssembly.compile(await bytes());
     script = source;
     isWhole = true;

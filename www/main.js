@@ -10,6 +10,7 @@ import { mountFindings } from './findings.js';
 import { mountHeadline } from './headline.js';
 import { mountKeys } from './keys.js';
 import { mountMarkers } from './markers.js';
+import { closeUp } from './parts.js';
 import { build } from './pkg/build.js';
 import { mountReceived } from './received.js';
 import { mountSend } from './send.js';
@@ -48,6 +49,7 @@ try {
   mountReceived();
   document.documentElement.dataset.ready = '';
   changed();
+  void closeUp();
 } catch (error) {
   at('sentence', HTMLHeadingElement).textContent = 'Footing cannot start in this browser';
   at('lead-in', HTMLParagraphElement).textContent =

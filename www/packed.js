@@ -1,5 +1,6 @@
 // Zip archives and workbooks: taken apart by a module of their own, in a worker that lives only as long as there are some.
 
+import { packedPart } from './parts.js';
 import { changed, state } from './state.js';
 
 /** @typedef {import('./work.js').Dropped} Dropped */
@@ -8,10 +9,10 @@ import { changed, state } from './state.js';
 let loaded = /** @type {Promise<{module: WebAssembly.Module, script: string}> | null} */ (null);
 const stopped = /** @type {Set<() => void>} */ (new Set());
 
-/** The module, fetched when the first packed file comes. */
+/** The module, compiled when the first packed file comes. */
 function load() {
   loaded ??= (async () => {
-    const [{ wasmBytes }, { workerSource }] = await Promise.all([import('./pkg/wasm_packed.js'), import('./pkg/worker_source_packed.js')]);
+    const { wasmBytes, workerSource } = await packedPart();
     return { module: await WebAssembly.compile(await wasmBytes()), script: workerSource };
   })();
   // What could not be had now may be had later.

@@ -3,12 +3,9 @@
 import { at, make, write } from './dom.js';
 import { ask, needWhole } from './engine.js';
 import { findingTable } from './finding_table.js';
-import { keepOffline } from './offline.js';
+import { isLink, keepOffline } from './offline.js';
 import { pictures } from './pictures.js';
 import { changed, onChange, state } from './state.js';
-
-/** Whether this part of an address is a link's. @param {string} hash */
-const isLink = (hash) => /^#f\d+[=:]/i.test(hash);
 
 /** Where the reader of the analysis page was, to come back to. */
 let left = 0;

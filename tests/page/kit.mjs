@@ -10,7 +10,8 @@ import { chromium } from 'playwright-core';
 /** @typedef {import('playwright-core').Page} Page */
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
-const site = process.env.FOOTING_SITE ?? join(root, 'target/site');
+/** The built page's folder. */
+export const site = process.env.FOOTING_SITE ?? join(root, 'target/site');
 
 const TYPES = /** @type {Record<string, string>} */ ({
   '.html': 'text/html; charset=utf-8',
@@ -96,8 +97,9 @@ export const browse = () =>
  * @param {import('playwright-core').Browser} browser
  * @param {string} url
  * @param {import('playwright-core').BrowserContextOptions} [options]
+ * @param {boolean} [ready] whether what is opened is the page, which is waited for
  */
-export async function open(browser, url, options = {}) {
+export async function open(browser, url, options = {}, ready = true) {
   const context = await browser.newContext({ viewport: { width: 1440, height: 900 }, ...options });
   const page = await context.newPage();
   const complaints = /** @type {string[]} */ ([]);
@@ -106,7 +108,7 @@ export async function open(browser, url, options = {}) {
     if (message.type() === 'error') complaints.push(message.text());
   });
   await page.goto(url);
-  await page.waitForSelector('html[data-ready]');
+  if (ready) await page.waitForSelector('html[data-ready]');
   return { page, complaints, close: () => context.close() };
 }
 

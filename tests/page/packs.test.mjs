@@ -2,11 +2,9 @@
 
 import assert from 'node:assert/strict';
 import { after, before, test } from 'node:test';
-import { crc32, deflateRawSync } from 'node:zlib';
 
 import * as kit from './kit.mjs';
-
-/** @typedef {{name: string, bytes: Buffer}} Named */
+import { workbook, zip } from './packing.mjs';
 
 let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
 let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
@@ -19,78 +17,6 @@ after(async () => {
   await browser.close();
   host.close();
 });
-
-/**
- * A zip archive, written by APPNOTE 4.3.6 to 4.3.16 with what Node has.
- * @param {string} name @param {Named[]} files @returns {Named}
- */
-function zip(name, files) {
-  const parts = /** @type {Buffer[]} */ ([]);
-  const list = /** @type {Buffer[]} */ ([]);
-  let at = 0;
-  for (const file of files) {
-    const packed = deflateRawSync(file.bytes);
-    const path = Buffer.from(file.name);
-    // From the version needed to the length of the extra field, as both headers have it.
-    const common = Buffer.alloc(26);
-    common.writeUInt16LE(20, 0);
-    common.writeUInt16LE(0x0800, 2);
-    common.writeUInt16LE(8, 4);
-    common.writeUInt16LE(0x21, 8);
-    common.writeUInt32LE(crc32(file.bytes), 10);
-    common.writeUInt32LE(packed.length, 14);
-    common.writeUInt32LE(file.bytes.length, 18);
-    common.writeUInt16LE(path.length, 22);
-    const own = Buffer.alloc(14);
-    own.writeUInt32LE(at, 10);
-    parts.push(Buffer.from('PK\x03\x04'), common, path, packed);
-    list.push(Buffer.from('PK\x01\x02\x14\x00'), common, own, path);
-    at += 30 + path.length + packed.length;
-  }
-  const listed = Buffer.concat(list);
-  const end = Buffer.alloc(22);
-  end.write('PK\x05\x06');
-  end.writeUInt16LE(files.length, 8);
-  end.writeUInt16LE(files.length, 10);
-  end.writeUInt32LE(listed.length, 12);
-  end.writeUInt32LE(at, 16);
-  return { name, bytes: Buffer.concat([...parts, listed, end]) };
-}
-
-/**
- * A workbook with a sheet for each table of comma-separated text, in the least that ECMA-376 asks for.
- * @param {string} name @param {[string, string][]} sheets
- */
-function workbook(name, sheets) {
-  const types = 'application/vnd.openxmlformats-officedocument.spreadsheetml';
-  const relations = 'http://schemas.openxmlformats.org/officeDocument/2006/relationships';
-  const head = '<?xml version="1.0" encoding="UTF-8" standalone="yes"?>';
-  const main = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"';
-  const all = sheets.map((_, i) => i + 1);
-  /** @param {string} text */
-  const rows = (text) =>
-    text
-      .trim()
-      .split(/\r?\n/)
-      .map((line, r) => {
-        const cells = line.split(',').map((cell, c) => {
-          const place = `${c > 25 ? 'A' : ''}${String.fromCharCode(65 + (c % 26))}${r + 1}`;
-          return r === 0 || Number.isNaN(Number(cell)) || cell === ''
-            ? `<c r="${place}" t="inlineStr"><is><t>${cell}</t></is></c>`
-            : `<c r="${place}"><v>${cell}</v></c>`;
-        });
-        return `<row r="${r + 1}">${cells.join('')}</row>`;
-      })
-      .join('');
-  const packed = 'http://schemas.openxmlformats.org/package/2006';
-  return zip(name, [
-    kit.written('[Content_Types].xml', `${head}<Types xmlns="${packed}/content-types"><Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/><Override PartName="/xl/workbook.xml" ContentType="${types}.sheet.main+xml"/>${all.map((i) => `<Override PartName="/xl/worksheets/sheet${i}.xml" ContentType="${types}.worksheet+xml"/>`).join('')}</Types>`),
-    kit.written('_rels/.rels', `${head}<Relationships xmlns="${packed}/relationships"><Relationship Id="rId1" Type="${relations}/officeDocument" Target="xl/workbook.xml"/></Relationships>`),
-    kit.written('xl/workbook.xml', `${head}<workbook ${main} xmlns:r="${relations}"><sheets>${sheets.map(([title], i) => `<sheet name="${title}" sheetId="${i + 1}" r:id="rId${i + 1}"/>`).join('')}</sheets></workbook>`),
-    kit.written('xl/_rels/workbook.xml.rels', `${head}<Relationships xmlns="${packed}/relationships">${all.map((i) => `<Relationship Id="rId${i}" Type="${relations}/worksheet" Target="worksheets/sheet${i}.xml"/>`).join('')}</Relationships>`),
-    ...sheets.map(([, text], i) => kit.written(`xl/worksheets/sheet${i + 1}.xml`, `${head}<worksheet ${main}><sheetData>${rows(text)}</sheetData></worksheet>`)),
-  ]);
-}
 
 /** @param {string} name @param {string} inside */
 const called = async (name, inside) => ({ ...(await kit.sample(name)), name: inside });
@@ -108,14 +34,21 @@ async function lowest(page, name) {
   return kit.measured(page, 'torque_min_nm');
 }
 
-const fetched = () => host.requests.filter((path) => path.includes('packed'));
-
-test('an archive becomes its recordings, its rig first; the module for it comes with the first', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url, { serviceWorkers: 'block' });
+test('an archive becomes its recordings, its rig first; the module for it is compiled when the first comes', async () => {
+  const { page, complaints, close } = await kit.open(browser, host.url);
+  await page.evaluate(() => {
+    const { compile } = WebAssembly;
+    Object.assign(window, { compiled: 0 });
+    WebAssembly.compile = (bytes) => {
+      /** @type {any} */ (window).compiled += 1;
+      return compile(bytes);
+    };
+  });
+  const compiled = () => page.evaluate(() => /** @type {any} */ (window).compiled);
   await page.selectOption('#handed', 'left');
   await kit.drop(page, [await kit.sample('harbour-range-before-3.c3d')]);
   await kit.ready(page, 1);
-  assert.deepEqual(fetched().filter((path) => path !== '/packed.js'), [], 'nothing of it before a packed file');
+  assert.equal(await compiled(), 0, 'nothing of it before a packed file');
   // What a hand does between two drops parts their steps.
   await page.locator('.recording .name').click();
 
@@ -137,7 +70,7 @@ test('an archive becomes its recordings, its rig first; the module for it comes 
   ]);
   assert.equal(await page.textContent('#rig'), 'Tables are read with monday.zip/harbour-range.rig.json');
   assert.deepEqual(await said(page), ['monday.zip: left out 1 file that is no recording (notes.md), 1 hidden file']);
-  assert.ok(fetched().includes('/pkg/wasm_packed.js'), fetched().join());
+  assert.equal(await compiled(), 1);
   const truth = (await kit.truth('harbour-range-before-1')).measures['stance-centre'];
   for (const name of ['swing 2.c3d', 'table.csv']) {
     const low = await lowest(page, name);

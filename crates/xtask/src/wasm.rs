@@ -13,9 +13,9 @@ use crate::toolchain::{TARGET, Toolchain};
 
 /// The gzipped first module must stay below this: it is what a first result waits for.
 const FIRST_LIMIT_BYTES: usize = 350_000;
-/// The whole module comes when it is needed: to compare, to send, to wire.
+/// The whole module comes after it, and is compiled when it is needed: to compare, to send, to wire.
 const WHOLE_LIMIT_BYTES: usize = 500_000;
-/// The module for archives and workbooks comes with the first of them. More than half of it are tables
+/// The module for archives and workbooks comes last, and is compiled for the first of them. More than half of it are tables
 /// of old text encodings, which the reader of workbooks brings.
 const PACKED_LIMIT_BYTES: usize = 375_000;
 
