@@ -16,10 +16,10 @@ export const rigFor = ({ wired, rig }) => wired ?? (rig === undefined ? pageRig(
 
 /**
  * A recording stays with the rig it was read with: a rig file that comes later is of another bay, or of another day.
- * @param {Recording} recording @param {Rig | null} rig @param {boolean} table
+ * @param {Recording} recording @param {Rig | null} rig
  */
-export function stays(recording, rig, table) {
-  if (!recording.wired) recording.rig = rig && (table || namesC3d(rig)) ? rig : null;
+export function stays(recording, rig) {
+  if (!recording.wired) recording.rig = rig;
 }
 
 /** Has a recording read again with the page's rig. @param {Recording} recording */
@@ -36,11 +36,14 @@ export function replaced() {
   }
 }
 
+/** Whether a rig file says anything about a recording. @param {Recording} recording @param {Rig} rig */
+const speaksOf = ({ view }, rig) => namesC3d(rig) || !view?.tray.facts.some((f) => f.name === 'format' && f.text.startsWith('C3D'));
+
 /** Recordings that were read before the page's rig came and could be read with it. */
 export function others() {
   const rig = pageRig();
   if (!rig) return [];
-  return state.recordings.filter((r) => r.status === 'ready' && !r.wired && (r.rig ? r.rig.text !== rig.text : r.rig === null && namesC3d(rig)));
+  return state.recordings.filter((r) => r.status === 'ready' && !r.wired && r.rig !== undefined && r.rig?.text !== rig.text && speaksOf(r, rig));
 }
 
 /** Has those read with it too. */

@@ -172,7 +172,7 @@ async function read(recording) {
       const near = await beside(recording, message.settings);
       const { several, ...view } = near ?? (await ask('load', message, [buffer]));
       analyses += 1;
-      stays(recording, rig, table);
+      stays(recording, rig);
       if (several && part(recording, several, () => (ids += 1))) {
         recording.held = true;
         return;
