@@ -95,6 +95,24 @@ def test_jump_over_two_type_2_plates(footing, published):
     assert printed["combined"]["impulse_ns"] == pytest.approx([-38.936, 51.070, 6026.133], abs=1e-3)
 
 
+def test_the_jump_peaks_in_these_samples(footing, published):
+    # Peak force in sample 9915, torque about the combined CoP least in 9870 and greatest in 10028.
+    path = published("biomdp", f"{DATA}/vicon_CMJ_kinem_kinet_emg.c3d")
+    recording = c3d.read(path).turned_to_player()
+    printed = footing.inspect(path)
+    fz = recording.plates[0].in_lab()[0][:, 2]
+    assert int(np.argmax(fz)) == 9915
+    assert printed["plates"][0]["peak_fz_n"] == pytest.approx(fz[9915], rel=1e-9)
+    series = footing.measure_one(path, "--series", "--low-pass", "off")["series"]
+    assert int(np.argmax(compare.numbers(series["total"]["fz_n"]))) == 9915
+    torque = combined(recording)
+    total = sum(plate.in_lab()[0][:, 2] * (np.abs(plate.in_lab()[0][:, 2]) >= 20.0) for plate in recording.plates)
+    samples = np.flatnonzero(total >= 20.0)
+    assert samples[[np.argmin(torque), np.argmax(torque)]].tolist() == [9870, 10028]
+    at = [torque[np.searchsorted(samples, sample)] for sample in (9870, 10028)]
+    assert printed["combined"]["torque_about_combined_cop_nm"] == pytest.approx(at, rel=1e-9)
+
+
 def test_the_idle_plates_noise_counts_either_way(footing, published):
     # Plate 2 carries noise of up to 36 N either way: what is under 20 N in size is left out, what
     # is more is summed, pushing up or not.
@@ -154,6 +172,9 @@ def test_the_same_jump_as_the_exporters_own_table(footing, published, tmp_path):
     own = exporter_table(path)
     assert own.shape[0] == 16000
     assert printed["samples"] == 16000
+    # Two more blocks, at 200 Hz, stand in the same file: said, with how much was read.
+    (further,) = [note for note in printed["notes"] if note["code"] == "further-block"]
+    assert further["level"] == "warn" and "the 16000 samples from line 6 on" in further["text"]
     force = -own[:, 39:42]
     assert printed["combined"]["peak_fz_n"] == pytest.approx(force[:, 2].max(), abs=2e-3)
     impulse = np.trapezoid(force, dx=1 / 2000, axis=0)
@@ -189,6 +210,84 @@ def instrument_text(path):
     names = lines[names_at].split("\t")
     rows = [line.split("\t") for line in lines[names_at + 2 :] if line.strip()]
     return names, np.array([[float(c) for c in row[: len(names)]] for row in rows])
+
+
+# The instrument's columns, from 1, the time being the first: 17 for each plate.
+INSTRUMENT_COLUMNS = {
+    "force-cop": {"fx": 2, "fy": 3, "fz": 4, "cop_x": 17, "cop_y": 18, "tz": 16},
+    "six-component": {"fx": 2, "fy": 3, "fz": 4, "mx": 13, "my": 14, "mz": 15},
+    "eight-channel": {
+        **{"fx12": 5, "fx34": 6, "fy14": 7, "fy23": 8},
+        **{"fz1": 9, "fz2": 10, "fz3": 11, "fz4": 12},
+    },
+}
+
+
+def instrument_rig(kind, plates):
+    """The instrument's own frame: z down, force ON the plate, moments about the surface centre.
+
+    Plate by plate a metre apart: the file has no places. Sensors sit 210 and 350 mm from the
+    centre in x and y and 52 mm under the surface, by which the channels give the file's own
+    moments (checked by the comparison itself).
+    """
+    extra = {"six-component": {"moment_point_m": [0, 0, 0]}}
+    extra["eight-channel"] = {"sensor_offset_m": [0.21, 0.35], "moment_point_m": [0, 0, 0.052]}
+    return {
+        "format": "footing-rig/1",
+        "force_sense": "on-plate",
+        "target_azimuth_deg": 0,
+        "units": {"force": "N", "moment": "N.m", "length": "m", "time": "s"},
+        "time": {"column": "abs time"},
+        "plates": [
+            {
+                "foot": "both" if plates == 1 else ["lead", "trail"][i],
+                "kind": kind,
+                "columns": {k: f"#{c + 17 * i}" for k, c in INSTRUMENT_COLUMNS[kind].items()},
+                "x_azimuth_deg": 0,
+                "z_axis": "down",
+                "centre_m": [float(i), 0.0, 0.0],
+                **extra.get(kind, {}),
+            }
+            for i in range(plates)
+        ],
+    }
+
+
+@pytest.mark.parametrize("kind", INSTRUMENT_COLUMNS)
+@pytest.mark.parametrize(
+    "name, rate_hz, quiet_n, peaks_n",
+    [
+        ("kistler_DJ_2plates", 1000, 589.87, [2822.602, 630.432]),
+        ("kistler_CMJ_1plate", 1000, None, [3219.439]),
+        # Sampled at 50 Hz where its C3D is at 1000: the same standing, not the same samples.
+        ("kistler_COP", 50, 669.3, [736.2]),
+    ],
+)
+def test_the_instruments_text_by_every_kind_of_wiring(
+    footing, published, tmp_path, name, rate_hz, quiet_n, peaks_n, kind
+):
+    # Rows of a word and 17 or 34 numbers stand above the names, and names repeat for each plate.
+    path = published("biomdp", f"{DATA}/{name}.txt")
+    names, numbers = instrument_text(path)
+    rig_path = tmp_path / "instrument.rig.json"
+    rig_path.write_text(json.dumps(instrument_rig(kind, len(peaks_n))))
+    printed = footing.inspect(path, "--rig", rig_path)
+    assert (printed["rate_hz"], printed["samples"]) == (rate_hz, len(numbers))
+    if quiet_n:
+        assert printed["quiet_fz_n"] == pytest.approx(quiet_n, abs=0.5)
+    assert [p["peak_fz_n"] for p in printed["plates"]] == pytest.approx(peaks_n, rel=1e-3)
+    for number, said in enumerate(printed["plates"]):
+        column = {n: numbers[:, i + 1 + 17 * number] for i, n in enumerate(names[1:18])}
+        fz, tz, peak = column["Fz"], column["Tz"], int(np.argmax(column["Fz"]))
+        assert said["kind"] == kind
+        assert said["peak_fz_n"] == pytest.approx(fz[peak], abs=5e-6)
+        # Lab y is the plate's -y, for z looks down; Ax and Ay are printed to a thousandth of a mm.
+        place = [1000 * (number + column["Ax"][peak]), -1000 * column["Ay"][peak]]
+        # The plate of kistler_COP is another one, with its sensors a little elsewhere.
+        close_mm = 0.1 if kind == "eight-channel" and name == "kistler_COP" else 1e-3
+        assert said["cop_at_peak_fz_mm"] == pytest.approx(place, abs=close_mm)
+        on = fz >= 20.0
+        assert said["free_moment_nm"] == pytest.approx([tz[on].min(), tz[on].max()], abs=1e-5)
 
 
 @pytest.mark.parametrize(
@@ -236,12 +335,33 @@ def test_jump_on_one_type_3_plate(footing, published):
     )
 
 
-def test_standing_still_sways_this_far(footing, published):
-    # CoP x 243.62 ... 305.20 mm, y 450.27 ... 504.76 mm; measure prints it from the stance centre.
-    path = published("biomdp", f"{DATA}/kistler_COP.c3d")
-    total = footing.measure_one(path, "--series", "--low-pass", "off")["series"]["total"]
-    assert np.ptp(compare.numbers(total["cop_t_m"])) == pytest.approx(0.06158, abs=1e-5)
-    assert np.ptp(compare.numbers(total["cop_a_m"])) == pytest.approx(0.05449, abs=1e-5)
+def standing_cop_mm(footing, path, *options):
+    """CoP in lab axes: `measure` prints it from the stance centre, `inspect` where it is at peak."""
+    series = footing.measure_one(path, "--series", "--low-pass", "off", *options)["series"]
+    total = series["total"]
+    peak = int(np.argmax(compare.numbers(total["fz_n"])))
+    along, aside = (1000 * compare.numbers(total[key]) for key in ("cop_t_m", "cop_a_m"))
+    # One plate alone: its CoP at peak is the total's. The target lies along +x, so a is -y.
+    (plate,) = footing.inspect(path, *options)["plates"]
+    x, y = plate["cop_at_peak_fz_mm"]
+    return x + along - along[peak], y - (aside - aside[peak])
+
+
+def test_standing_still_sways_this_far(footing, published, tmp_path):
+    x, y = standing_cop_mm(footing, published("biomdp", f"{DATA}/kistler_COP.c3d"))
+    assert [x.min(), x.max()] == pytest.approx([243.62, 305.20], abs=0.005)
+    assert [y.min(), y.max()] == pytest.approx([450.27, 504.76], abs=0.005)
+    # The instrument's text of the same standing, at a twentieth of the rate.
+    path = published("biomdp", f"{DATA}/kistler_COP.txt")
+    names, numbers = instrument_text(path)
+    rig_path = tmp_path / "standing.rig.json"
+    rig_path.write_text(json.dumps(instrument_rig("force-cop", 1)))
+    x_text, y_text = standing_cop_mm(footing, path, "--rig", rig_path)
+    column = dict(zip(names, numbers.T))
+    assert np.allclose(x_text, 1000 * column["Ax"], atol=1e-6)
+    assert np.allclose(y_text, -1000 * column["Ay"], atol=1e-6)
+    assert np.ptp(x_text) == pytest.approx(np.ptp(x), abs=1.0)
+    assert np.ptp(y_text) == pytest.approx(np.ptp(y), abs=1.0)
 
 
 def test_walking_on_a_split_belt(footing, published):

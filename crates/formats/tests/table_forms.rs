@@ -161,6 +161,16 @@ fn preambles_units_rows_and_blank_lines() {
             "key value lines",
             format!("Rate (Hz):,1000\nMass,74\nPlates,1\n{names}\n{data}"),
         ),
+        // As the text exports of an instrument's software have it: a value for every column.
+        (
+            "key and a value a column",
+            format!(
+                "Export\nDevice:{p}\nSamples (#):{n}\nRate (Hz):{n}\nFile Information\nDate,May 13\n\
+                 Name,\n{names}\n,N,N,N,N m,N m,N m,V\n{data}",
+                p = ",Plate".repeat(7),
+                n = ",1000.000000".repeat(7),
+            ),
+        ),
     ] {
         let loaded = load(&text, &rig);
         assert_eq!(loaded.recording, expected, "{what}");

@@ -201,17 +201,31 @@ fn longest_run(rows: &[Row], decimal: usize) -> Option<Run> {
 }
 
 /// Where data begin: rows of the run's shape may stand above a damaged row, and must not be taken
-/// for a preamble, or the damage would go unsaid.
+/// for a preamble, or the damage would go unsaid. Rows of a word and its numbers, one a column
+/// (`Rate (Hz):  1000  1000 …`), are a preamble where the names stand below them.
 fn first_data_row(rows: &[Row], run: &Run, decimal: usize) -> Option<usize> {
     let main = rows.get(run.rows.start)?;
+    let above = rows.get(..run.rows.start)?;
     let full =
         |row: &Row| row.is_data(decimal) && row.numbers(decimal) * 2 >= main.numbers(decimal);
-    let mut first = rows
+    let pure = |row: &Row| full(row) && row.numbers(decimal) == row.texts;
+    let names = above
         .iter()
-        .take(run.rows.start)
+        .rposition(|row| row.numbers(decimal) == 0 && row.texts * 2 >= main.width)
+        .filter(|names| {
+            !above
+                .iter()
+                .take(*names)
+                .any(|row| pure(row) && row.is_as_wide_as(main))
+        });
+    let least = names.map_or(0, |names| names + 1);
+    let mut first = above
+        .iter()
+        .skip(least)
         .position(|row| full(row) && row.is_as_wide_as(main))
-        .unwrap_or(run.rows.start);
+        .map_or(run.rows.start, |at| least + at);
     while let Some(above) = first.checked_sub(1)
+        && above >= least
         && rows.get(above).is_some_and(full)
     {
         first = above;
