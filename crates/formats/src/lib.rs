@@ -45,8 +45,11 @@ pub fn read(name: &str, bytes: &[u8], rig: Option<&rig::Rig>) -> Result<Loaded, 
         return c3d::read(name, bytes, rig);
     }
     #[cfg(feature = "wiring")]
-    if rig.is_none() && storage::looks_like(bytes) {
-        return storage::read(name, bytes);
+    if storage::looks_like(bytes) {
+        return match rig {
+            Some(rig) => storage::wired(name, bytes, rig),
+            None => storage::read(name, bytes),
+        };
     }
     table::read(name, bytes, rig)
 }

@@ -6,21 +6,19 @@
 //! `f1_1 … p1_1 … m1_1`. Forces act on the player. The frame is X forward, Y up, Z right in metres;
 //! files the adapter makes may stay z-up in millimetres, which the numbers show.
 //!
+//! Such a file is a table whose words say more than most: [`crate::wiring`] proposes its rig, and
+//! where that leaves nothing open the file is read without one.
+//!
 //! **Source:** OpenSim documentation, "Motion (.mot) Files" and "Storage (.sto) Files"; OpenSim
 //! sources, `C3DFileAdapter`, for its labels.
 
-use crate::table::{Survey, timed_columns};
-use crate::wiring::{VectorPlate, vector_plates};
+use crate::rig::Rig;
+use crate::table::{self, Survey};
+use crate::wiring::propose;
 use crate::{Level, Loaded, Note, Problem};
-use footing_core::geometry::{Pose, Rotation, Vec3};
-use footing_core::recording::{FootRole, ForceSense, Plate, PlateKind, Recording, Shear};
 
 /// How far into a file its header may reach.
 const HEAD_BYTES: usize = 16 * 1024;
-/// Points of application further out than this are in millimetres.
-const FURTHEST_M: f64 = 20.0;
-/// Below this a plate's centre of pressure says nothing, N.
-const LOADED_N: f64 = 30.0;
 
 /// Whether a file has a storage file's header.
 pub fn looks_like(bytes: &[u8]) -> bool {
@@ -32,159 +30,44 @@ pub fn looks_like(bytes: &[u8]) -> bool {
         .any(|line| line.trim_ascii().eq_ignore_ascii_case(b"endheader"))
 }
 
-/// Reads a storage file's ground reactions; every group becomes a plate in the z-up lab frame
-/// (x forward, y left).
+/// Reads a storage file by its own words, when they leave nothing open: whose foot each group is
+/// under, and with that where the target is.
 ///
 /// # Errors
-/// No ground reactions in it; anything [`crate::table::read`] refuses.
+/// Words that leave something open; no ground reactions; anything [`table::read`] refuses.
 pub fn read(name: &str, bytes: &[u8]) -> Result<Loaded, Problem> {
-    let survey = Survey::of(name, bytes)?;
-    let Some((time, up, groups)) = vector_plates(&survey) else {
+    let proposal = propose(name, bytes)?;
+    let open: Vec<&str> = proposal
+        .questions
+        .iter()
+        .filter(|question| question.matters)
+        .map(|question| question.text.split_inclusive('?').next().unwrap_or(""))
+        .collect();
+    if !open.is_empty() {
         return Err(Problem::new(
             name,
-            "no group of columns holds a ground reaction",
-            "a time column, and for each foot forces and points such as ground_force_vx and \
-             ground_force_px",
-            "exporting external loads, or a rig file that wires the columns",
-        ));
-    };
-    let mut wanted = vec![time];
-    for group in &groups {
-        wanted.extend(group.columns());
+            format!("a storage file says nothing about this: {}", open.join(" ")),
+            "a rig file that does",
+            "--rig, or the wiring on the page",
+        )
+        .for_wiring());
     }
-    let timed = timed_columns(name, bytes, &wanted)?;
-    let mut notes = timed.notes;
-    notes.extend(rows_differ(&survey.preamble, timed.t_s.len()));
-    let mut series = timed.series.into_iter().skip(1);
-    let mut plates = Vec::with_capacity(groups.len());
-    let mut lacking = Vec::new();
-    let mut millimetres = false;
-    for (index, group) in groups.iter().enumerate() {
-        let channels: Vec<Vec<f64>> = series.by_ref().take(group.columns().len()).collect();
-        let label = match group.label.as_str() {
-            "" => format!("plate {}", index + 1),
-            label => format!("plate {label}"),
-        };
-        if group.torque.is_none() {
-            lacking.push(label.clone());
-        }
-        let (plate, large) = plate(label, group, &channels, up);
-        millimetres |= large;
-        plates.push(plate);
-    }
-    if !lacking.is_empty() {
-        notes.push(Note::new(
-            "free-moment-absent",
-            Level::Warn,
-            format!(
-                "{} has no torque columns: the free moment was taken as nil, so the vertical torque \
-                 lacks the feet's free moments, customarily 5 to 20 N·m each",
-                lacking.join(" and ")
-            ),
-        ));
-    }
-    if millimetres {
-        notes.push(Note::new(
-            "storage-millimetres",
-            Level::Note,
-            "points of application lie further than 20 m out in metres: read as millimetres",
-        ));
-    }
-    notes.push(Note::new(
-        "target-unknown",
-        Level::Note,
-        "a storage file does not say where the target is: give the target's direction, counted from \
-         the file's forward axis",
-    ));
-    Ok(Loaded {
-        format: format!(
-            "OpenSim storage, {} up",
-            ["x", "y", "z"].get(up).unwrap_or(&"y")
-        ),
-        recording: Recording {
-            rate_hz: timed.rate_hz,
-            t_s: timed.t_s,
-            plates,
-            marks: Vec::new(),
-            target_azimuth_rad: None,
-            force_sense: ForceSense::OnPlayer,
-        },
-        notes,
-    })
+    wired(name, bytes, &proposal.rig)
 }
 
-/// A vector of the file's frame in the z-up lab: the axes keep their order, so that the frame stays
-/// right-handed; in a y-up file forward stays x.
-fn to_lab(up: usize, [x, y, z]: [f64; 3]) -> Vec3 {
-    match up {
-        0 => Vec3::new(y, z, x),
-        1 => Vec3::new(x, -z, y),
-        _ => Vec3::new(x, y, z),
+/// Reads a storage file through a rig.
+///
+/// # Errors
+/// As [`table::read`].
+pub fn wired(name: &str, bytes: &[u8], rig: &Rig) -> Result<Loaded, Problem> {
+    let mut loaded = table::read(name, bytes, Some(rig))?;
+    if let Some(rest) = loaded.format.strip_prefix("Table") {
+        loaded.format = format!("OpenSim storage{rest}");
     }
-}
-
-/// One group as a plate about the middle of its centre of pressure, and whether it is in
-/// millimetres. The wrench about that point c is F and (p − c)×F + T.
-fn plate(label: String, group: &VectorPlate, channels: &[Vec<f64>], up: usize) -> (Plate, bool) {
-    let samples = channels.first().map_or(0, Vec::len);
-    let at = |first: usize, i: usize| -> Vec3 {
-        let of = |axis: usize| {
-            let values = channels.get(first + axis).and_then(|values| values.get(i));
-            values.copied().unwrap_or(0.0)
-        };
-        to_lab(up, [of(0), of(1), of(2)])
-    };
-    let loaded: Vec<Vec3> = (0..samples)
-        .filter(|i| at(0, *i).z > LOADED_N)
-        .map(|i| at(3, i))
-        .collect();
-    let middle = |of: fn(&Vec3) -> f64| -> f64 {
-        let mut values: Vec<f64> = loaded.iter().map(of).collect();
-        let half = values.len() / 2;
-        match values.is_empty() {
-            true => 0.0,
-            false => *values.select_nth_unstable_by(half, f64::total_cmp).1,
-        }
-    };
-    let centre = Vec3::new(middle(|p| p.x), middle(|p| p.y), middle(|p| p.z));
-    let large = [centre.x, centre.y].iter().any(|v| v.abs() > FURTHEST_M);
-    let scale = if large { 0.001 } else { 1.0 };
-    let centre_m = centre * scale;
-    let mut plate = Plate {
-        label,
-        kind: PlateKind::ForceCop,
-        foot: FootRole::Unassigned,
-        lab_from_plate: Pose {
-            rotation: Rotation::level(0.0, true),
-            centre_m,
-        },
-        corners_in_lab_m: None,
-        fz_n: Vec::with_capacity(samples),
-        mx_nm: Vec::with_capacity(samples),
-        my_nm: Vec::with_capacity(samples),
-        shear: None,
-    };
-    let mut shear = Shear {
-        fx_n: Vec::with_capacity(samples),
-        fy_n: Vec::with_capacity(samples),
-        mz_nm: Vec::with_capacity(samples),
-    };
-    for i in 0..samples {
-        let force = at(0, i);
-        let torque = match group.torque {
-            Some(_) => at(6, i) * scale,
-            None => Vec3::default(),
-        };
-        let moment = (at(3, i) * scale - centre_m).cross(force) + torque;
-        plate.fz_n.push(force.z);
-        plate.mx_nm.push(moment.x);
-        plate.my_nm.push(moment.y);
-        shear.fx_n.push(force.x);
-        shear.fy_n.push(force.y);
-        shear.mz_nm.push(moment.z);
-    }
-    plate.shear = Some(shear);
-    (plate, large)
+    let survey = Survey::of_names(name, bytes)?;
+    let rows = loaded.recording.t_s.len();
+    loaded.notes.extend(rows_differ(&survey.preamble, rows));
+    Ok(loaded)
 }
 
 /// A note when the header counts other rows than the file holds.

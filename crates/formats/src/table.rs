@@ -17,7 +17,7 @@ pub use label::NamedUnit;
 pub use number::Decimal;
 pub use rows::Delimiter;
 #[cfg(feature = "wiring")]
-pub(crate) use survey::Survey;
+pub(crate) use survey::{Survey, Unknown};
 
 use crate::{Level, Loaded, Note, Problem, rig, rig::Rig, text};
 use std::borrow::Cow;
@@ -104,46 +104,6 @@ pub fn read(name: &str, bytes: &[u8], rig: Option<&Rig>) -> Result<Loaded, Probl
         format: format!("Table, {}", written(&layout)),
         recording,
         notes,
-    })
-}
-
-/// Columns of a table with their clock, no rig involved.
-#[cfg(feature = "wiring")]
-pub(crate) struct Timed {
-    /// Sample times, seconds.
-    pub(crate) t_s: Vec<f64>,
-    /// One over the sample interval, Hz.
-    pub(crate) rate_hz: f64,
-    /// The columns asked for, in that order.
-    pub(crate) series: Vec<Vec<f64>>,
-    /// What was noticed on the way.
-    pub(crate) notes: Vec<Note>,
-}
-
-/// Reads columns by number (from 0), the first of them times in seconds.
-///
-/// # Errors
-/// As [`read`].
-#[cfg(feature = "wiring")]
-pub(crate) fn timed_columns(name: &str, bytes: &[u8], wanted: &[usize]) -> Result<Timed, Problem> {
-    let text = table_text(name, bytes)?;
-    let layout = layout(name, &text)?;
-    let columns = columns::Columns {
-        read: wanted.to_vec(),
-        time: Some(0),
-        plates: Vec::new(),
-        markers: Vec::new(),
-    };
-    let prepared = rows::Prepared::new(&text, layout.delimiter, layout.quoting);
-    let mut body = body::read(name, &prepared, &layout, &columns)?;
-    wire::enough(name, &body)?;
-    let t_s = body.series.first().cloned().unwrap_or_default();
-    let rate_hz = wire::rate_hz(name, &t_s, &mut body.notes)?;
-    Ok(Timed {
-        t_s,
-        rate_hz,
-        series: body.series,
-        notes: body.notes,
     })
 }
 

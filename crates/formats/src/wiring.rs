@@ -20,7 +20,6 @@ mod words;
 
 pub use channels::{Channels, Column, channels};
 pub use fingerprint::{fingerprint, fits};
-pub(crate) use group::{VectorPlate, vector_plates};
 pub use proposing::{propose, propose_for};
 
 use crate::rig::Rig;

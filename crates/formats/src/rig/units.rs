@@ -1,7 +1,7 @@
 //! The units a table may be in, and their size in SI.
 //!
 //! **Source:** NIST Special Publication 811 (2008), appendix B: 1 lbf = 4.448 221 615 260 5 N and
-//! 1 kgf = 9.806 65 N, 1 in = 0.0254 m, all exact by definition; lbf·ft follows from them.
+//! 1 kgf = 9.806 65 N, 1 in = 0.0254 m, all exact by definition; lbf·ft and lbf·in follow from them.
 
 /// Defines a unit: its variants, the written names and the conversion to SI. Powers of ten below
 /// one are divided by, so that 1 ms is the same number as 0.001 s.
@@ -54,8 +54,14 @@ unit! {
         NewtonMetre = "N.m", |v| v;
         /// Newton millimetre.
         NewtonMillimetre = "N.mm", |v| v / 1000.0;
+        /// Newton centimetre.
+        NewtonCentimetre = "N.cm", |v| v / 100.0;
+        /// Kilonewton metre.
+        KilonewtonMetre = "kN.m", |v| v * 1000.0;
         /// Pound-force foot.
         PoundForceFoot = "lbf.ft", |v| v * 1.355_817_948_331_400_4;
+        /// Pound-force inch.
+        PoundForceInch = "lbf.in", |v| v * 4.448_221_615_260_5 * 0.0254;
     }
 }
 

@@ -13,9 +13,61 @@ pub enum NamedUnit {
     Length(LengthUnit),
     /// A time.
     Time(TimeUnit),
-    /// A unit this program does not compute with, such as a volt.
-    Other,
+    /// A unit this program does not compute with, such as a volt, by its name.
+    Other(&'static str),
 }
+
+/// Units that tables of forces are in and a rig file is not, so that nobody takes them for others.
+const OTHERS: &[(&str, &str)] = &[
+    ("v", "V"),
+    ("volt", "V"),
+    ("volts", "V"),
+    ("mv", "mV"),
+    ("uv", "µV"),
+    ("µv", "µV"),
+    ("hz", "Hz"),
+    ("kg", "kg"),
+    ("deg", "deg"),
+    ("rad", "rad"),
+    ("°", "°"),
+    ("%", "%"),
+    ("w", "W"),
+    ("bw", "BW"),
+    ("xbw", "BW"),
+    ("bodyweight", "BW"),
+    ("%bw", "%BW"),
+    ("bw%", "%BW"),
+    ("bwm", "BW.m"),
+    ("n/kg", "N/kg"),
+    ("nm/kg", "N.m/kg"),
+    ("n/bw", "N/BW"),
+    ("mn", "mN"),
+    ("dan", "daN"),
+    ("dyn", "dyn"),
+    ("gf", "gf"),
+    ("mnm", "mN.m"),
+    ("danm", "daN.m"),
+    ("kgm", "kgf.m"),
+    ("kgfm", "kgf.m"),
+    ("kpm", "kgf.m"),
+    ("kgcm", "kgf.cm"),
+    ("kgfcm", "kgf.cm"),
+    ("dm", "dm"),
+    ("um", "µm"),
+    ("µm", "µm"),
+    ("ft", "ft"),
+    ("feet", "ft"),
+    ("px", "px"),
+    ("pixel", "px"),
+    ("au", "a.u."),
+    ("counts", "counts"),
+    ("bits", "bits"),
+    ("lsb", "bits"),
+    ("us", "µs"),
+    ("µs", "µs"),
+    ("min", "min"),
+    ("h", "h"),
+];
 
 impl NamedUnit {
     /// The unit written here, brackets or not; `None` when it is no unit known here.
@@ -24,7 +76,8 @@ impl NamedUnit {
         let inner = bracketed(text).unwrap_or(text);
         let mut plain: String = inner
             .chars()
-            .filter(|c| !matches!(c, ' ' | '.' | '·' | '⋅' | '*' | '-' | '\u{a0}'))
+            .filter(|c| !matches!(c, ' ' | '.' | '·' | '⋅' | '×' | '*' | '-' | '\u{a0}'))
+            .map(|c| if c == 'μ' { 'µ' } else { c })
             .collect();
         plain.make_ascii_lowercase();
         Some(match plain.as_str() {
@@ -34,7 +87,14 @@ impl NamedUnit {
             "kgf" | "kp" => Self::Force(ForceUnit::KilogramForce),
             "nm" | "newtonmeter" | "newtonmetre" => Self::Moment(MomentUnit::NewtonMetre),
             "nmm" => Self::Moment(MomentUnit::NewtonMillimetre),
-            "lbfft" | "ftlbf" | "ftlb" | "lbft" => Self::Moment(MomentUnit::PoundForceFoot),
+            "ncm" => Self::Moment(MomentUnit::NewtonCentimetre),
+            "knm" => Self::Moment(MomentUnit::KilonewtonMetre),
+            "lbfft" | "ftlbf" | "ftlb" | "ftlbs" | "lbft" => {
+                Self::Moment(MomentUnit::PoundForceFoot)
+            }
+            "lbfin" | "inlbf" | "inlb" | "inlbs" | "lbin" => {
+                Self::Moment(MomentUnit::PoundForceInch)
+            }
             "m" => Self::Length(LengthUnit::Metre),
             "cm" => Self::Length(LengthUnit::Centimetre),
             "mm" => Self::Length(LengthUnit::Millimetre),
@@ -43,10 +103,11 @@ impl NamedUnit {
                 Self::Time(TimeUnit::Second)
             }
             "ms" | "msec" => Self::Time(TimeUnit::Millisecond),
-            "v" | "volt" | "volts" | "mv" | "hz" | "kg" | "deg" | "rad" | "°" | "%" | "w" => {
-                Self::Other
-            }
-            _ => return None,
+            plain => Self::Other(
+                OTHERS
+                    .iter()
+                    .find_map(|(known, name)| (*known == plain).then_some(*name))?,
+            ),
         })
     }
 
@@ -57,7 +118,7 @@ impl NamedUnit {
             Self::Moment(unit) => unit.name(),
             Self::Length(unit) => unit.name(),
             Self::Time(unit) => unit.name(),
-            Self::Other => "another unit",
+            Self::Other(name) => name,
         }
     }
 }
@@ -67,6 +128,19 @@ fn bracketed(text: &str) -> Option<&str> {
     [('(', ')'), ('[', ']'), ('{', '}')]
         .into_iter()
         .find_map(|(open, close)| text.strip_prefix(open)?.strip_suffix(close))
+}
+
+/// What a header says in brackets at its end, or behind a stroke, that is no unit known here:
+/// `Mx1 (daNcm)`. It may be a unit all the same, or the name of a plate.
+#[cfg(feature = "wiring")]
+pub(super) fn unknown_unit(header: &str) -> Option<&str> {
+    let header = header.trim();
+    let behind = match header.rfind(['(', '[', '{']) {
+        Some(open) => bracketed(header.get(open..)?)?,
+        None => header.rsplit_once('/')?.1,
+    };
+    let unit = behind.trim();
+    (!unit.is_empty() && NamedUnit::parse(unit).is_none()).then_some(unit)
 }
 
 /// A header without its unit in brackets at the end, and that unit: `Fz1 [N]` is `Fz1`, N.

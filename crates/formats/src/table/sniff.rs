@@ -31,6 +31,9 @@ pub(super) struct Layout {
     pub(super) headers: Vec<String>,
     /// Units by column where the table names them.
     pub(super) units: Vec<Option<NamedUnit>>,
+    /// The row of units under the names as it stands; empty without one.
+    #[cfg(feature = "wiring")]
+    pub(super) unit_row: Vec<String>,
     /// The first row of data: its byte in the prepared text, and its line from 1.
     pub(super) data_start: usize,
     pub(super) data_line: u64,
@@ -253,7 +256,7 @@ fn describe(
     };
     let above = first.checked_sub(1).and_then(cells);
     let further = first.checked_sub(2).and_then(cells);
-    let (names, units) = match (above, further) {
+    let (names, unit_row) = match (above, further) {
         (Some(units), Some(names)) if are_units(&units.1) && are_names(&names.1, row.width) => {
             (Some(names), units.1)
         }
@@ -265,7 +268,7 @@ fn describe(
     let columns = row.width.max(headers.len());
     let units = (0..columns)
         .map(|column| {
-            units
+            unit_row
                 .get(column)
                 .and_then(|text| NamedUnit::parse(text))
                 .or_else(|| {
@@ -282,6 +285,8 @@ fn describe(
         header_line,
         headers,
         units,
+        #[cfg(feature = "wiring")]
+        unit_row,
         data_start: row.start,
         data_line: line_at(prepared.text(), row.start),
         width: row.width,

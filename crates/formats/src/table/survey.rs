@@ -1,6 +1,6 @@
 //! A table looked over as a whole, without a rig: every column, thinned out.
 
-use super::label::{NamedUnit, split_header};
+use super::label::{NamedUnit, split_header, unknown_unit};
 use super::number::parse;
 use super::rows::{Prepared, line_ends, lines};
 use super::sniff::Layout;
@@ -20,6 +20,8 @@ pub(crate) struct Survey {
     pub(crate) names: Vec<String>,
     /// Units by column where the table names them.
     pub(crate) units: Vec<Option<NamedUnit>>,
+    /// What stands where a unit would and is none known here, by column.
+    pub(crate) unknown: Vec<Option<Unknown>>,
     /// What a row above the names says of each column; blank where nothing.
     pub(crate) groups: Vec<String>,
     /// The lines above the names.
@@ -32,6 +34,14 @@ pub(crate) struct Survey {
     pub(crate) rows: usize,
     /// Whether two rows in a row have equal cells in the column, seen over all rows.
     pub(crate) repeats: Vec<bool>,
+}
+
+/// What stands where a unit would, and is none known here.
+pub(crate) enum Unknown {
+    /// In the row of units: it can be nothing else.
+    InRow(String),
+    /// In brackets or behind a stroke: it may be the name of a plate too.
+    Behind(String),
 }
 
 impl Survey {
@@ -99,6 +109,19 @@ impl Survey {
         let mut units: Vec<Option<NamedUnit>> = (0..width)
             .map(|column| layout.units.get(column).copied().flatten())
             .collect();
+        let unknown = (0..width)
+            .map(|column| {
+                let cell = layout.unit_row.get(column).map(|cell| cell.trim());
+                let in_row =
+                    cell.filter(|cell| !cell.is_empty() && NamedUnit::parse(cell).is_none());
+                in_row
+                    .map(|cell| Unknown::InRow(cell.to_owned()))
+                    .or_else(|| {
+                        let behind = unknown_unit(layout.headers.get(column)?)?;
+                        Some(Unknown::Behind(behind.to_owned()))
+                    })
+            })
+            .collect();
         for ((name, unit), header) in names.iter_mut().zip(&mut units).zip(&layout.headers) {
             let (plain, bracketed) = split_header(header);
             let (plain, trailing) = match bracketed {
@@ -111,6 +134,7 @@ impl Survey {
         Ok(Self {
             names,
             units,
+            unknown,
             groups,
             preamble,
             series,
@@ -173,7 +197,22 @@ fn trailing_unit(header: &str) -> (&str, Option<NamedUnit>) {
             continue;
         };
         // One lower-case letter behind a low line or a blank may be an axis or a foot.
-        let risky = matches!(mark, "_" | " ") && matches!(unit.trim(), "m" | "in" | "v" | "w");
+        let risky = matches!(mark, "_" | " ")
+            && matches!(
+                unit.trim(),
+                "m" | "in"
+                    | "v"
+                    | "w"
+                    | "h"
+                    | "min"
+                    | "ft"
+                    | "au"
+                    | "dm"
+                    | "mn"
+                    | "um"
+                    | "us"
+                    | "px"
+            );
         if let (Some(unit), false) = (NamedUnit::parse(unit), risky)
             && !name.trim().is_empty()
         {
@@ -204,7 +243,7 @@ fn groups(layout: &Layout, preamble: &[String], width: usize) -> Vec<String> {
     let numeric = walk
         .cells()
         .any(|cell| parse(cell, layout.decimal).is_some());
-    if numeric || filled == 0 || far < 2 || cells.len() > layout.width {
+    if numeric || filled == 0 || far < 2 || far >= layout.width {
         return none;
     }
     let mut now = String::new();

@@ -1,11 +1,11 @@
 //! Where sample times come from.
 
 use super::group::Named;
-use super::header::fold;
+use super::header::{fold, is_understood};
 use super::proposing::Draft;
 use super::words::RATE_WORDS;
 use crate::rig::{TimeSource, TimeUnit};
-use crate::table::{NamedUnit, Survey};
+use crate::table::{NamedUnit, Survey, Unknown};
 
 /// Rates a plate may be sampled at, Hz.
 const RATES_HZ: std::ops::RangeInclusive<f64> = 20.0..=20_000.0;
@@ -39,26 +39,45 @@ pub(super) fn find(survey: &Survey, named: &Named, draft: &mut Draft) -> Clock {
     if by_name.is_some() {
         evidence.push(format!("{name} is named for time"));
     }
+    let mut stated: Option<&str> = None;
     let in_unit = match survey.units.get(column).copied().flatten() {
         Some(NamedUnit::Time(unit)) => {
             evidence.push(format!("the table says {}", unit.name()));
             Some((unit, 0.97))
         }
-        _ => from_step(step, declared, &mut evidence),
+        said => {
+            stated = match (said, survey.unknown.get(column)) {
+                (Some(unit), _) => Some(unit.name()),
+                (None, Some(Some(Unknown::InRow(unit)))) => Some(unit.as_str()),
+                (None, Some(Some(Unknown::Behind(unit)))) if !is_understood(unit) => Some(unit),
+                _ => None,
+            };
+            match stated {
+                Some(_) => None,
+                None => from_step(step, declared, &mut evidence),
+            }
+        }
     };
     let (unit, confidence) = in_unit.unwrap_or((TimeUnit::Second, 0.2));
     let step_s = unit.to_si(step);
-    if by_name.is_none() && (step - 1.0).abs() < 1e-9 && in_unit.is_none() {
+    if by_name.is_none() && (step - 1.0).abs() < 1e-9 && in_unit.is_none() && stated.is_none() {
         // A count of samples, not a clock.
         let mut clock = without_column(survey, named, declared, draft);
         clock.column = Some(column);
         return clock;
     }
     if in_unit.is_none() {
+        let table = stated.map_or_else(String::new, |unit| {
+            format!(
+                "The table says {}, which is not read. ",
+                crate::text::shorten(unit)
+            )
+        });
         draft.ask_reading(
             "time-unit",
             format!(
-                "In which unit is {name}? It rises by {step} a row; taken as seconds meanwhile."
+                "{table}In which unit is {name}? It rises by {step} a row; taken as seconds \
+                 meanwhile."
             ),
         );
     }
@@ -158,7 +177,7 @@ fn from_step(
             }
         }
     }
-    if step <= 0.05 {
+    if (0.000_05..=0.05).contains(&step) {
         evidence.push("no plate is as fast as that would be in milliseconds".to_owned());
         Some((TimeUnit::Second, 0.93))
     } else if (0.1..=20.0).contains(&step) && (step - 1.0).abs() > 1e-6 {

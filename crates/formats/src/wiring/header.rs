@@ -177,6 +177,16 @@ impl Meaning {
     }
 }
 
+/// Whether a text says nothing but what headers say: channels, plates, feet, numbers.
+pub(super) fn is_understood(text: &str) -> bool {
+    let tokens = tokens(text);
+    let known = |token: &String| {
+        let number = token.bytes().all(|b| b.is_ascii_digit());
+        number || word(token).is_some() || sided(token).is_some()
+    };
+    !tokens.is_empty() && tokens.iter().all(known)
+}
+
 /// `LFz`, `FzR`: a side's letter grown together with a channel.
 fn sided(token: &str) -> Option<(&str, Word)> {
     let channel = |part: &str| match word(part) {

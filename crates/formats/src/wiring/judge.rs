@@ -11,6 +11,12 @@ const FURTHEST_M: f64 = 0.6;
 /// The distance between the feet's centres of pressure, metres.
 pub(super) const FEET_APART_M: Range<f64> = 0.2..0.9;
 
+/// How far from its plate's centre a player's load reaches in a swing, metres: less is nobody who
+/// moves, more is off the plate.
+pub(super) const LEVER_M: Range<f64> = 0.012..0.45;
+/// The greatest free moment of a swing, N·m.
+pub(super) const FREE_MOMENT_NM: Range<f64> = 1.0..150.0;
+
 /// The middle of some values, NaN left out.
 pub(super) fn median(values: impl Iterator<Item = f64>) -> Option<f64> {
     let mut values: Vec<f64> = values.filter(|value| value.is_finite()).collect();
@@ -55,6 +61,8 @@ pub(super) fn force_unit(weight: f64) -> (Option<ForceUnit>, f64) {
     match weight {
         w if (405.0..=1800.0).contains(&w) => (Some(ForceUnit::Newton), 0.93),
         w if (300.0..405.0).contains(&w) => (Some(ForceUnit::Newton), 0.6),
+        // One: a player of 102 kg, or anybody in body weights.
+        w if (0.9..=1.1).contains(&w) => (Some(ForceUnit::Kilonewton), 0.4),
         w if (0.3..=1.8).contains(&w) => (Some(ForceUnit::Kilonewton), 0.93),
         w if (184.0..300.0).contains(&w) => (Some(ForceUnit::PoundForce), 0.6),
         w if (30.0..67.0).contains(&w) => (Some(ForceUnit::KilogramForce), 0.6),
@@ -63,16 +71,37 @@ pub(super) fn force_unit(weight: f64) -> (Option<ForceUnit>, f64) {
     }
 }
 
-/// The unit of moments, from how far from the plate's centre they put the load: `arms` are
-/// |M|/|F_z| in the table's own units of moment over newtons.
+/// The unit of moments, from how far from the plate's centre they put the load: `arm` is |M|/|F_z|
+/// in the table's own unit of moment over newtons. N·cm and kN·m are possible wherever the others are
+/// not certain.
 pub(super) fn moment_unit(arm: f64) -> (MomentUnit, f64) {
-    // Half a metre reads 500 in N·mm, half a millimetre reads 0.0005 in N·m.
-    if arm > 1.5 {
-        (MomentUnit::NewtonMillimetre, 0.93)
-    } else if arm < 0.6 {
-        (MomentUnit::NewtonMetre, 0.93)
-    } else {
-        (MomentUnit::NewtonMetre, 0.3)
+    // A lever of 5 cm reads 0.05 in N·m, 50 in N·mm, 5 in N·cm and 0.00005 in kN·m.
+    match arm {
+        a if LEVER_M.contains(&a) => (MomentUnit::NewtonMetre, 0.93),
+        // In N·cm it would be off the plate.
+        a if (45.0..600.0).contains(&a) => (MomentUnit::NewtonMillimetre, 0.93),
+        a if (25.0..45.0).contains(&a) => (MomentUnit::NewtonMillimetre, 0.4),
+        a if (1.5..25.0).contains(&a) => (MomentUnit::NewtonCentimetre, 0.4),
+        a if a >= 600.0 => (MomentUnit::NewtonMillimetre, 0.3),
+        a if a < 0.000_6 => (MomentUnit::KilonewtonMetre, 0.3),
+        _ => (MomentUnit::NewtonMetre, 0.3),
+    }
+}
+
+/// The unit of a free moment from its greatest value, and the unit of length beside it: it has no
+/// lever, 5 to 40 N·m in a swing.
+pub(super) fn free_moment_unit(peak: f64, beside: LengthUnit) -> (MomentUnit, f64) {
+    match peak {
+        p if (1.0..100.0).contains(&p) => (MomentUnit::NewtonMetre, 0.91),
+        // In N·cm more than 100 N·m.
+        p if p >= 10_000.0 => (MomentUnit::NewtonMillimetre, 0.91),
+        // In N·cm beside millimetres, and more than 40 N·m.
+        p if p >= 4_000.0 && beside == LengthUnit::Millimetre => {
+            (MomentUnit::NewtonMillimetre, 0.91)
+        }
+        p if p >= 4_000.0 => (MomentUnit::NewtonMillimetre, 0.4),
+        p if p >= 100.0 => (MomentUnit::NewtonCentimetre, 0.3),
+        _ => (MomentUnit::NewtonMetre, 0.2),
     }
 }
 

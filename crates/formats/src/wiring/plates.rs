@@ -177,7 +177,17 @@ fn by_number(
 }
 
 /// Leaves out plates nobody stands on, and asks when more than two are left.
-fn loaded(survey: &Survey, wired: Vec<Wired>, draft: &mut Draft) -> Vec<Wired> {
+fn loaded(survey: &Survey, mut wired: Vec<Wired>, draft: &mut Draft) -> Vec<Wired> {
+    if let Some(together) = together(survey, &wired) {
+        let out = wired.remove(together);
+        draft.choose(
+            "plates".to_owned(),
+            "Plates left out",
+            listed(survey, &out),
+            0.9,
+            vec!["it carries what the others carry together, sample by sample".to_owned()],
+        );
+    }
     let loads: Vec<f64> = wired
         .iter()
         .map(|plate| {
@@ -218,6 +228,25 @@ fn loaded(survey: &Survey, wired: Vec<Wired>, draft: &mut Draft) -> Vec<Wired> {
         .into_iter()
         .filter(|_| index.next().is_some_and(|i| kept.contains(&i)))
         .collect()
+}
+
+/// The last plate whose load is the sum of the others': both feet once more, and no plate.
+fn together(survey: &Survey, wired: &[Wired]) -> Option<usize> {
+    let loads: Vec<Vec<f64>> = wired
+        .iter()
+        .map(|plate| vertical(survey, &plate.shape))
+        .collect();
+    (0..loads.len()).rev().find(|index| {
+        let Some(load) = loads.get(*index) else {
+            return false;
+        };
+        let most = load.iter().fold(0.0_f64, |most, v| most.max(v.abs()));
+        let same = |(i, value): (usize, &f64)| {
+            let all: f64 = loads.iter().filter_map(|load| load.get(i)).sum();
+            !value.is_finite() || (all - 2.0 * value).abs() <= 0.02 * most
+        };
+        loads.len() > 1 && most > 0.0 && load.iter().enumerate().all(same)
+    })
 }
 
 fn listed(survey: &Survey, plate: &Wired) -> String {

@@ -1,16 +1,18 @@
 //! The steps of a proposal, in order.
 
-use super::group::{Named, by_name};
-use super::header::Side;
+use super::group::{Channel, Named, by_name};
+use super::header::{Axis, Side};
 use super::place::{Frame, Place};
 use super::plates::Wired;
 use super::{Choice, Proposal, Question, Reach, Topic, clock, fingerprint, place, plates, units};
-use crate::rig::{ColumnRef, Edge, Marker, Rig, RigPlate, Wiring};
+use crate::rig::{ColumnRef, Edge, Marker, Rig, RigPlate, Units, Wiring};
 use crate::table::Survey;
 use crate::{Problem, storage};
 use footing_core::frame::Handed;
 use footing_core::recording::{EventKind, FootRole, ForceSense, PlateKind};
 
+/// Torques across the vertical that rounding does not make, N·m.
+const LEANING_NM: f64 = 0.5;
 /// Half-spacings of an eight-channel plate's sensors while nobody has said, metres: those of a
 /// common size of plate.
 const PLACEHOLDER_OFFSET_M: [f64; 2] = [0.12, 0.2];
@@ -44,6 +46,9 @@ pub fn propose_for(name: &str, bytes: &[u8], handed: Option<Handed>) -> Result<P
     }
     let shapes: Vec<_> = wired.iter().map(|plate| plate.shape.clone()).collect();
     let units = units::decide(&survey, &shapes, clock.unit, &mut draft);
+    if frame == Frame::Lab {
+        upright(&survey, &named, up, units, &mut draft);
+    }
     let place = place::find(&survey, &wired, units, up, frame, &mut draft);
     let (feet, azimuth) = feet(&wired, &place, handed, &mut draft);
     let plates = wired
@@ -84,6 +89,32 @@ pub fn propose_for(name: &str, bytes: &[u8], handed: Option<Handed>) -> Result<P
         written: survey.written(),
         unused,
     })
+}
+
+/// About the centre of pressure of a level plate there is no torque but the vertical one: another one
+/// says that the points are something else.
+fn upright(survey: &Survey, named: &Named, up: Axis, units: Units, draft: &mut Draft) {
+    let leaning = Axis::ALL.into_iter().filter(|axis| *axis != up);
+    let columns = leaning.flat_map(|axis| {
+        let plates = named.plates.iter();
+        plates.filter_map(move |plate| plate.column(Channel::Free(axis)))
+    });
+    let most = columns
+        .filter_map(|column| survey.series.get(column))
+        .flatten()
+        .filter(|value| value.is_finite())
+        .fold(0.0_f64, |most, value| most.max(value.abs()));
+    let most = units.moment.to_si(most);
+    if most > LEANING_NM {
+        draft.ask_reading(
+            "upright",
+            format!(
+                "Are the points where the forces act centres of pressure? The torques about them \
+                 lean by up to {most:.1} N·m, and those about a centre of pressure stand upright; \
+                 the vertical part was taken meanwhile."
+            ),
+        );
+    }
 }
 
 /// Choices and questions as they come up.
@@ -208,11 +239,16 @@ fn feet(
             )
         }
         _ => {
+            let target = match place.stands_m {
+                Some(_) => ", with the target on its side",
+                None => "",
+            };
             draft.ask_bay(
                 "feet",
-                "Which plate carries the lead foot? The names do not say; the first plate was taken \
-                 meanwhile."
-                    .to_owned(),
+                format!(
+                    "Which plate carries the lead foot? The names do not say; the first plate was \
+                     taken meanwhile{target}."
+                ),
             );
             (true, "the first plate leads", 0.0, "a placeholder")
         }
@@ -335,7 +371,13 @@ fn reach(wired: &[Wired], questions: &[Question]) -> Vec<Reach> {
             .all(|p| p.shape.kind != PlateKind::ForceCop || p.shape.columns.len() == 6);
     const READING: [&str; 5] = ["columns", "force-unit", "rate", "time-unit", "which-plates"];
     const FEET: [&str; 3] = ["feet", "handed", "one-plate"];
-    const LENGTHS: [&str; 4] = ["moment-unit", "length-unit", "off-plate", "moment-point"];
+    const LENGTHS: [&str; 5] = [
+        "moment-unit",
+        "length-unit",
+        "off-plate",
+        "moment-point",
+        "upright",
+    ];
     const PLACE: [&str; 5] = [
         "place",
         "axes",

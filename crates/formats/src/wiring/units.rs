@@ -1,10 +1,11 @@
 //! Which units the columns are in.
 
 use super::group::Shape;
+use super::header::is_understood;
 use super::judge;
 use super::proposing::Draft;
 use crate::rig::{ForceUnit, LengthUnit, MomentUnit, TimeUnit, Units};
-use crate::table::{NamedUnit, Survey};
+use crate::table::{NamedUnit, Survey, Unknown};
 use footing_core::recording::PlateKind;
 use std::ops::Range;
 
@@ -39,7 +40,17 @@ pub(super) fn vertical(survey: &Survey, shape: &Shape) -> Vec<f64> {
 enum Declared<T> {
     Nothing,
     One(T),
-    Several(Vec<&'static str>),
+    /// More than one, or one that cannot be computed with, as the table has them.
+    Several(Vec<String>),
+}
+
+/// The columns of a class: of forces, of moments, of lengths.
+fn columns(shapes: &[Shape], class: usize) -> impl Iterator<Item = usize> + '_ {
+    shapes.iter().flat_map(move |shape| {
+        let range = classes(shape.kind).into_iter().nth(class).unwrap_or(0..0);
+        let columns = shape.columns.get(range).unwrap_or_default();
+        columns.iter().copied()
+    })
 }
 
 fn declared<T: Copy + PartialEq>(
@@ -49,23 +60,56 @@ fn declared<T: Copy + PartialEq>(
     of: fn(NamedUnit) -> Option<T>,
 ) -> Declared<T> {
     let mut found: Vec<NamedUnit> = Vec::new();
-    for shape in shapes {
-        let range = classes(shape.kind).into_iter().nth(class).unwrap_or(0..0);
-        for column in shape.columns.get(range).unwrap_or_default() {
-            if let Some(unit) = survey.units.get(*column).copied().flatten()
-                && !found.contains(&unit)
-            {
+    let mut names: Vec<String> = Vec::new();
+    for column in columns(shapes, class) {
+        if let Some(unit) = survey.units.get(column).copied().flatten() {
+            if !found.contains(&unit) {
                 found.push(unit);
+                names.push(unit.name().to_owned());
             }
+        } else if let Some(unit) = unknown(survey, shapes, class, column)
+            && !names.iter().any(|known| known == unit)
+        {
+            names.push(unit.to_owned());
         }
     }
-    match found.as_slice() {
-        [] => Declared::Nothing,
-        [only] => match of(*only) {
-            Some(unit) => Declared::One(unit),
-            None => Declared::Several(vec![only.name()]),
-        },
-        several => Declared::Several(several.iter().map(|unit| unit.name()).collect()),
+    match (found.as_slice(), names.as_slice()) {
+        (_, []) => Declared::Nothing,
+        ([only], [_]) => of(*only).map_or_else(|| Declared::Several(names), Declared::One),
+        _ => Declared::Several(names),
+    }
+}
+
+/// What the table has for a column's unit when it is none that is known here. In brackets the same
+/// text behind forces and moments, or one of the words that headers are made of, is no unit.
+fn unknown<'s>(
+    survey: &'s Survey,
+    shapes: &[Shape],
+    class: usize,
+    column: usize,
+) -> Option<&'s str> {
+    match survey.unknown.get(column)?.as_ref()? {
+        Unknown::InRow(unit) => Some(unit),
+        Unknown::Behind(unit) => {
+            let elsewhere = (0..3).filter(|other| *other != class).any(|other| {
+                columns(shapes, other).any(|column| {
+                    matches!(survey.unknown.get(column), Some(Some(Unknown::Behind(also))) if also == unit)
+                })
+            });
+            let name = unit.chars().any(char::is_alphanumeric) && elsewhere;
+            (!name && !is_understood(unit)).then_some(unit)
+        }
+    }
+}
+
+/// Units that are not one that can be computed with, in words.
+fn said_to_be(units: &[String]) -> String {
+    match units {
+        [only] => format!("{}, which is not read", crate::text::shorten(only)),
+        several => {
+            let names: Vec<String> = several.iter().map(|u| crate::text::shorten(u)).collect();
+            names.join(" and ")
+        }
     }
 }
 
@@ -86,10 +130,11 @@ pub(super) fn decide(
                 .collect()
         })
         .collect();
+    let length = length(survey, shapes, &newtons, draft);
     Units {
         force,
-        moment: moment(survey, shapes, &newtons, force, draft),
-        length: length(survey, shapes, &newtons, draft),
+        moment: moment(survey, shapes, &newtons, force, length, draft),
+        length,
         time,
     }
 }
@@ -141,7 +186,7 @@ fn force(survey: &Survey, shapes: &[Shape], draft: &mut Draft) -> ForceUnit {
                 format!(
                     "The table gives its forces in {}: which unit is right for all? {} was taken \
                      meanwhile.",
-                    units.join(" and "),
+                    said_to_be(&units),
                     unit.name()
                 ),
             );
@@ -179,6 +224,7 @@ fn moment(
     shapes: &[Shape],
     newtons: &[Vec<f64>],
     force: ForceUnit,
+    length: LengthUnit,
     draft: &mut Draft,
 ) -> MomentUnit {
     let said = declared(survey, shapes, 1, |unit| match unit {
@@ -197,27 +243,23 @@ fn moment(
         return MomentUnit::NewtonMetre;
     }
     let arm = lever(survey, shapes, newtons);
+    let free = free_peak(survey, shapes);
     let mut evidence = Vec::new();
     let by_arm = arm.map(|arm| {
         evidence.push(format!("moments over forces in newtons reach {arm:.3}"));
         judge::moment_unit(arm)
     });
-    // A free moment has no lever: 5 to 20 N·m in a swing, thousands in N·mm.
-    let by_free = || {
-        let peak = free_peak(survey, shapes)?;
-        evidence_of_free(peak)
-    };
-    let guess = by_arm.or_else(by_free);
+    if let (None, Some(peak)) = (arm, free) {
+        evidence.push(format!("free moments reach {peak:.3}"));
+    }
+    let guess = by_arm.or_else(|| free.map(|peak| judge::free_moment_unit(peak, length)));
     let (unit, confidence) = match (said, guess) {
         (Declared::One(unit), guess) => {
             evidence.push(format!("the table says {}", unit.name()));
-            let fits = match (unit, guess) {
-                // Between pounds and newtons a lever tells nothing.
-                (MomentUnit::PoundForceFoot, Some((likely, _))) => {
-                    likely == MomentUnit::NewtonMetre
-                }
-                (unit, Some((likely, sure))) => unit == likely || sure < 0.9,
-                (_, None) => true,
+            let fits = match (arm, free) {
+                (Some(arm), _) => judge::LEVER_M.contains(&unit.to_si(arm)),
+                (None, Some(peak)) => judge::FREE_MOMENT_NM.contains(&unit.to_si(peak)),
+                (None, None) => true,
             };
             if fits {
                 (unit, 0.97)
@@ -226,8 +268,8 @@ fn moment(
                 draft.ask_reading(
                     "moment-unit",
                     format!(
-                        "The table says {} and the load would lie off the plate: in which unit are \
-                         the moments? {} was taken meanwhile.",
+                        "The table says {}, and with these forces that is no player on a plate: in \
+                         which unit are the moments? {} was taken meanwhile.",
                         unit.name(),
                         likely.name()
                     ),
@@ -237,11 +279,12 @@ fn moment(
         }
         (Declared::Several(units), guess) => {
             let unit = guess.map_or(MomentUnit::NewtonMetre, |(unit, _)| unit);
+            evidence.push(format!("the table says {}", said_to_be(&units)));
             draft.ask_reading(
                 "moment-unit",
                 format!(
                     "The table gives its moments in {}: which unit is right? {} was taken meanwhile.",
-                    units.join(" and "),
+                    said_to_be(&units),
                     unit.name()
                 ),
             );
@@ -260,10 +303,7 @@ fn moment(
                 );
                 (unit, sure.min(0.5))
             } else {
-                evidence.push(format!(
-                    "only in {} is that a place on a plate",
-                    unit.name()
-                ));
+                evidence.push(format!("only in {} is that a player's", unit.name()));
                 (unit, sure)
             }
         }
@@ -276,16 +316,6 @@ fn moment(
         evidence,
     );
     unit
-}
-
-fn evidence_of_free(peak: f64) -> Option<(MomentUnit, f64)> {
-    if peak > 1000.0 {
-        Some((MomentUnit::NewtonMillimetre, 0.91))
-    } else if (1.0..100.0).contains(&peak) {
-        Some((MomentUnit::NewtonMetre, 0.91))
-    } else {
-        None
-    }
 }
 
 /// The greatest free moment of plates that give one.
@@ -360,12 +390,17 @@ fn length(
             evidence.push(format!("only in {} is that a foot's length", likely.name()));
             (likely, sure)
         }
-        _ => {
+        said => {
+            let table = match said {
+                Declared::Nothing => String::new(),
+                Declared::One(unit) => format!("The table says {}. ", unit.name()),
+                Declared::Several(units) => format!("The table says {}. ", said_to_be(&units)),
+            };
             draft.ask_reading(
                 "length-unit",
                 format!(
-                    "In which unit are the centres of pressure? Under a foot they move by {wander:.3}; \
-                     {} was taken meanwhile.",
+                    "{table}In which unit are the centres of pressure? Under a foot they move by \
+                     {wander:.3}; {} was taken meanwhile.",
                     likely.name()
                 ),
             );

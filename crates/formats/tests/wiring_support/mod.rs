@@ -47,6 +47,12 @@ pub struct Sheet {
     pub handed: Option<Handed>,
     /// Plates nobody stands on: they must be left out.
     pub idle: Vec<usize>,
+    /// Whether its forces are in a unit that no rig holds.
+    pub unit_beyond_rigs: bool,
+    /// Whether no rig can say how its forces are counted: all that can be done is to ask.
+    pub beyond_rigs: bool,
+    /// The column that marks impact, by its header, and the first sample in which it does.
+    pub impact: Option<(&'static str, usize)>,
     /// The rate of a table without a clock that rises.
     pub rate: Option<f64>,
     pub truth: Recording,
@@ -125,6 +131,9 @@ impl Sheet {
             encoding: Encoding::Utf8,
             handed: None,
             idle: Vec::new(),
+            unit_beyond_rigs: false,
+            beyond_rigs: false,
+            impact: None,
             rate: None,
             truth,
         }
@@ -155,9 +164,28 @@ impl Sheet {
             for value in &mut cell.values {
                 *value /= one;
             }
-            let more = one.log10().round() as i32;
+            let more = one.log10().ceil() as i32;
             cell.decimals = usize::try_from(cell.decimals as i32 + more).unwrap_or(0);
             cell.unit = name;
+        }
+        self
+    }
+
+    /// The forces in something that no rig holds: newtons over `newtons`.
+    pub fn forces_in(mut self, unit: &'static str, newtons: f64) -> Self {
+        for cell in self.columns.iter_mut().filter(|cell| cell.unit == "N") {
+            cell.values.iter_mut().for_each(|value| *value /= newtons);
+            cell.decimals += 3;
+            cell.unit = unit;
+        }
+        self.unit_beyond_rigs = true;
+        self
+    }
+
+    /// Another word for a unit.
+    pub fn call(mut self, unit: &str, word: &'static str) -> Self {
+        for cell in self.columns.iter_mut().filter(|cell| cell.unit == unit) {
+            cell.unit = word;
         }
         self
     }

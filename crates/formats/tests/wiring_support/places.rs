@@ -10,13 +10,24 @@ use footing_formats::rig::ForceUnit;
 use footing_formats::rig::LengthUnit::Millimetre;
 use footing_formats::rig::MomentUnit::NewtonMillimetre;
 use footing_formats::rig::TimeUnit::Second;
+use footing_simulate::{Bay, Swing};
 
 /// Centres of pressure counted from the laboratory's origin.
 fn absolute(name: &str, kind: PlateKind, form: &'static str, sides: [&'static str; 2]) -> Sheet {
-    let mut bay = bay(kind).moved((0.4, -0.3));
+    absolute_in(name, bay(kind), Swing::default(), pattern(form, sides))
+}
+
+fn absolute_in(
+    name: &str,
+    bay: Bay,
+    swing: Swing,
+    header: impl Fn(&str, usize) -> String,
+) -> Sheet {
+    let kind = bay.plates[0].kind;
+    let mut bay = bay.moved((0.4, -0.3));
     let centres: Vec<Vec3> = bay.plates.iter().map(|plate| plate.centre_m).collect();
     bay.force_noise_n = 0.2;
-    let mut sheet = Sheet::new(name, bay, pattern(form, sides));
+    let mut sheet = Sheet::of(name, swing, bay, header);
     for cell in &mut sheet.columns {
         let first = if kind == VerticalCop { 1 } else { 3 };
         if let Some((plate, channel)) = cell.channel
@@ -123,6 +134,7 @@ pub fn centres() -> Vec<Sheet> {
         )
         .change(|sheet| {
             for cell in &mut sheet.columns {
+                sheet.beyond_rigs = true;
                 if matches!(cell.channel, Some((_, 0 | 1 | 5))) {
                     cell.values.iter_mut().for_each(|value| *value = -*value);
                 }
@@ -157,8 +169,18 @@ pub fn centres() -> Vec<Sheet> {
 
 /// A storage file: x forward, y up, z right, points from the laboratory's origin.
 fn storage(name: &str, header: &[&str], label: impl Fn(&str, usize) -> String) -> Sheet {
-    let bay = bay(ForceCop).moved((0.4, -0.3));
-    let mut sheet = absolute(name, ForceCop, "{c}{p}", LR);
+    storage_of(name, bay(ForceCop), Swing::default(), header, label)
+}
+
+/// The same of any bay whose plates' x lies along the laboratory's.
+fn storage_of(
+    name: &str,
+    bay: Bay,
+    swing: Swing,
+    header: &[&str],
+    label: impl Fn(&str, usize) -> String,
+) -> Sheet {
+    let mut sheet = absolute_in(name, bay.clone(), swing, pattern("{c}{p}", LR));
     let n = sheet.truth.t_s.len();
     let mut columns: Vec<super::Cell> = sheet.columns.drain(..1).collect();
     columns[0].header = "time".to_owned();
@@ -228,6 +250,17 @@ fn storage_label(prefixes: [&'static str; 2]) -> impl Fn(&str, usize) -> String 
     }
 }
 
+/// A left-handed player whose target lies against the file's forward axis.
+fn backward(name: &str, prefixes: [&'static str; 2]) -> Sheet {
+    let mut bay = Bay::two_plates(ForceCop, 180.0, 180.0, true);
+    bay.rate_hz = super::RATE;
+    let swing = Swing {
+        handed: Handed::Left,
+        ..Swing::default()
+    };
+    storage_of(name, bay, swing, &STORAGE, storage_label(prefixes))
+}
+
 pub fn storages() -> Vec<Sheet> {
     let simm = [
         "name swing.mot",
@@ -237,6 +270,36 @@ pub fn storages() -> Vec<Sheet> {
         "endheader",
     ];
     vec![
+        storage(
+            "storage, lead and trail",
+            &STORAGE,
+            storage_label(["lead_", "trail_"]),
+        ),
+        backward(
+            "storage, left-handed, target behind, hand known",
+            ["r_", "l_"],
+        )
+        .change(|sheet| sheet.handed = Some(Handed::Left)),
+        backward(
+            "storage, left-handed, target behind, hand unknown",
+            ["r_", "l_"],
+        ),
+        backward(
+            "storage, target behind, lead and trail",
+            ["lead_", "trail_"],
+        ),
+        backward("storage, target behind, groups 0 and 1", ["", "1_"]),
+        storage("storage, torques that are not upright", &STORAGE, {
+            storage_label(["lead_", "trail_"])
+        })
+        .change(|sheet| {
+            for cell in &mut sheet.columns {
+                if cell.header.ends_with("ground_torque_x") {
+                    let n = cell.values.len();
+                    cell.values = (0..n).map(|i| 20.0 * (i as f64 * 0.01).sin()).collect();
+                }
+            }
+        }),
         storage(
             "storage, groups 0 and 1",
             &STORAGE,

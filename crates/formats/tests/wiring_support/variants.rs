@@ -11,7 +11,10 @@ use footing_formats::rig::{ForceUnit, LengthUnit, MomentUnit, TimeUnit};
 use footing_simulate::{Bay, Swing};
 
 use LengthUnit::{Centimetre, Metre, Millimetre};
-use MomentUnit::{NewtonMetre, NewtonMillimetre, PoundForceFoot};
+use MomentUnit::{
+    KilonewtonMetre, NewtonCentimetre, NewtonMetre, NewtonMillimetre, PoundForceFoot,
+    PoundForceInch,
+};
 use PlateKind::{EightChannel, ForceCop, SixComponent, VerticalCop};
 use TimeUnit::{Millisecond, Second};
 
@@ -59,6 +62,7 @@ fn names() -> Vec<Sheet> {
         sided("names Lead Fx", "{s} {c}", ["Lead", "Trail"]),
         sided("names Fx front foot", "{c} {s} foot", ["front", "back"]),
         sided("names A and B", "{c} {s}", ["A", "B"]),
+        sided("names Fx (A)", "{c} ({s})", ["A", "B"]),
         six("names repeated plate by plate", bare),
         six("names with .1 for repeats", |channel, plate| match plate {
             1 => bare(channel, 1),
@@ -69,6 +73,14 @@ fn names() -> Vec<Sheet> {
             for (plate, start) in [(1, 1), (2, 7)] {
                 groups[start] = format!("Force plate #{plate} - Force");
                 groups[start + 3] = format!("Force plate #{plate} - Moment");
+            }
+            sheet.groups = Some(groups);
+        }),
+        six("names of feet in a row above, blank cells behind", bare).change(|sheet| {
+            let mut groups = vec![String::new(); sheet.columns.len() + 2];
+            for (foot, start) in [("Left foot", 1), ("Right foot", 7)] {
+                groups[start] = format!("{foot} - Force");
+                groups[start + 3] = format!("{foot} - Moment");
             }
             sheet.groups = Some(groups);
         }),
@@ -208,11 +220,95 @@ fn units() -> Vec<Sheet> {
                 }
             }
         }),
+        base("units in brackets, N cm")
+            .in_units(Newton, NewtonCentimetre, Metre, Second)
+            .units_behind(" [%]"),
+        base("units in brackets, Ncm in one word")
+            .in_units(Newton, NewtonCentimetre, Metre, Second)
+            .call("N.cm", "Ncm")
+            .units_behind(" (%)"),
+        base("units in a row, N cm")
+            .in_units(Newton, NewtonCentimetre, Metre, Second)
+            .change(row),
+        base("units in brackets, N m with a raised point")
+            .call("N m", "N·m")
+            .units_behind(" [%]"),
+        base("units in words, in round brackets")
+            .call("N", "Newton")
+            .call("N m", "Newton metre")
+            .units_behind(" (%)"),
+        base("units behind a comma, N mm")
+            .in_units(Newton, NewtonMillimetre, Millimetre, Second)
+            .units_behind(", %")
+            .change(|sheet| sheet.delimiter = ';'),
+        base("units in a row, pounds and inch-pounds")
+            .in_units(PoundForce, PoundForceInch, Metre, Second)
+            .call("lbf", "lbs")
+            .call("lbf.in", "in-lbs")
+            .change(row),
+        cops("units in a row, kN, kN m and mm")
+            .in_units(Kilonewton, KilonewtonMetre, Millimetre, Second)
+            .change(row),
+        base("units unsaid, N cm").in_units(Newton, NewtonCentimetre, Metre, Second),
+        cops("units unsaid, N cm and cm").in_units(Newton, NewtonCentimetre, Centimetre, Second),
+        base("units in brackets, N cm, and in truth N mm")
+            .in_units(Newton, NewtonMillimetre, Metre, Second)
+            .call("N.mm", "N.cm")
+            .units_behind(" [%]"),
+        base("units in round brackets, kN and kNm")
+            .in_units(Kilonewton, KilonewtonMetre, Metre, Second)
+            .call("kN.m", "kNm")
+            .units_behind(" (%)"),
+        base("units unsaid, kN and kN m").in_units(Kilonewton, KilonewtonMetre, Metre, Second),
+        base("units behind a stroke, pounds and pound-inches")
+            .in_units(PoundForce, PoundForceInch, Metre, Second)
+            .call("lbf.in", "in-lb")
+            .units_behind(" / %"),
+        cops("units in round brackets, body weights")
+            .forces_in("BW", weight())
+            .units_behind(" (%)"),
+        base("units in a row, body weights")
+            .forces_in("BW", weight())
+            .change(row),
+        cops("units unsaid, body weights").forces_in("", weight()),
+        base("units in brackets, per cent of body weight")
+            .forces_in("%BW", 0.01 * weight())
+            .units_behind(" [%]"),
+        cops("units unsaid, per cent of body weight").forces_in("", 0.01 * weight()),
+        base("units in brackets, newtons a kilogram")
+            .forces_in("N/kg", weight() / 9.806_65)
+            .units_behind(" [%]"),
+        base("units in brackets, of nobody's knowledge")
+            .in_units(Newton, NewtonMillimetre, Metre, Second)
+            .call("N.mm", "dag cm")
+            .units_behind(" [%]"),
+        base("units in a row, one of nobody's knowledge")
+            .in_units(Newton, NewtonMillimetre, Metre, Second)
+            .call("N.mm", "zz")
+            .change(row),
+        base("units in brackets, without a dimension")
+            .forces_in("-", weight())
+            .call("N m", "-")
+            .units_behind(" [%]"),
+        cops("units in brackets, centres in picture elements")
+            .call("m", "pixels")
+            .units_behind(" [%]"),
+        base("time in minutes, said").change(|sheet| {
+            let time = &mut sheet.columns[0];
+            time.values.iter_mut().for_each(|value| *value /= 60.0);
+            time.header = "Time (min)".to_owned();
+            time.decimals = 7;
+        }),
         base("time in ms, said")
             .in_units(Newton, NewtonMetre, Metre, Millisecond)
             .change(row),
         base("time in ms, unsaid").in_units(Newton, NewtonMetre, Metre, Millisecond),
     ]
+}
+
+/// What the simulated player weighs, N.
+fn weight() -> f64 {
+    9.806_65 * Swing::default().mass_kg
 }
 
 fn forms() -> Vec<Sheet> {
@@ -328,7 +424,12 @@ fn orders() -> Vec<Sheet> {
             .with("Acc Y", "", |_| 0.1)
             .with("Acc Z", "", |_| 9.8),
         base("extra trigger").with("Trigger", "V", |i| f64::from(i > 400) * 5.0),
-        base("extra impact switch").with("Impact", "V", |i| f64::from(i > 400) * 5.0),
+        base("extra impact switch")
+            .with("Impact", "V", |i| f64::from(i > 400) * 5.0)
+            .change(|sheet| sheet.impact = Some(("Impact", 401))),
+        base("extra impact switch, German, in millivolts behind a stroke")
+            .with("Treffmoment / mV", "mV", |i| f64::from(i >= 377) * 5000.0)
+            .change(|sheet| sheet.impact = Some(("Treffmoment / mV", 377))),
         base("extra totals")
             .with("Total Fz", "N", |_| 765.0)
             .with("Total Fx", "N", |_| 0.5),
@@ -381,6 +482,21 @@ fn bays() -> Vec<Sheet> {
             sheet.idle = vec![2];
             for cell in &mut sheet.columns {
                 if cell.channel.is_some_and(|(plate, _)| plate == 2) {
+                    cell.values.iter_mut().for_each(|value| *value *= 1e-3);
+                }
+            }
+        }),
+        of("bay: both plates together once more, unnamed", idle())
+            .change(|sheet| sheet.idle = vec![2]),
+        of("bay: both plates together once more, before an idle one", {
+            let mut bay = idle();
+            bay.plates.push(bay.plates[0].clone());
+            bay
+        })
+        .change(|sheet| {
+            sheet.idle = vec![2, 3];
+            for cell in &mut sheet.columns {
+                if cell.channel.is_some_and(|(plate, _)| plate == 3) {
                     cell.values.iter_mut().for_each(|value| *value *= 1e-3);
                 }
             }
