@@ -252,6 +252,95 @@ def test_packaged_curves_against_spm1d(ours, name, design, tails):
         agree(ours, design, a, b, tails)
 
 
+# What spm1d 0.4.55 gives for its packaged curves at alpha .05, written down once: df, FWHM, resels;
+# then for one tail and for two the threshold and every stretch with its ends in nodes and its p. The
+# two regressions among them are none of our questions: curves_published.rs holds their random fields.
+PRINTED = {
+    ("t1.Random", "one-sample"): [
+        (9, 11.261542, 8.790981),
+        (3.821339, [(15.045, 18.280, 0.030983)]),
+        (4.373379, []),
+    ],
+    ("t1.RandomRough", "one-sample"): [
+        (5, 4.419363, 22.627694),
+        (6.883737, [(53.757, 54.148, 0.046508)]),
+        (7.992601, []),  # Bonferroni's
+    ],
+    ("t1.SimulatedPataky2015a", "one-sample"): [
+        (9, 26.547452, 3.766840),
+        (3.227037, []),
+        (3.753318, []),
+    ],
+    ("t1.SimulatedPataky2015b", "one-sample"): [
+        (9, 26.547359, 3.766853),
+        (3.227039, [(72.822, 77.247, 0.044407)]),
+        (3.753320, [(73.929, 76.157, 0.048047)]),
+    ],
+    ("tpaired.PlantarArchAngle", "paired"): [
+        (9, 20.371964, 4.908707),
+        (3.405902, [(94.457, 100, 0.035279)]),
+        (3.939469, [(95.566, 100, 0.037295)]),
+    ],
+    ("t2.PlantarArchAngle", "pooled"): [
+        (18, 20.595629, 4.855399),
+        (2.929415, [(91.828, 100, 0.028502)]),
+        (3.294693, [(93.275, 100, 0.031225)]),
+    ],
+    ("t2.PlantarArchAngle", "welch"): [
+        (17.991414, 20.595629, 4.855399),
+        (2.929607, [(91.828, 100, 0.028504)]),
+        (3.294948, [(93.275, 100, 0.031227)]),
+    ],
+    ("t2.SimulatedTwoLocalMax", "pooled"): [
+        (10, 13.576255, 7.365801),
+        (3.564737, []),
+        (4.065900, [(22.963, 26.808, 0.029590), (75.189, 76.793, 0.045647)]),
+    ],
+    ("t2.SmallSampleLargePosNegEffects", "pooled"): [
+        (6, 7.921037, 12.624609),
+        (5.117162, [(35.058, 57.916, 0)]),
+        (6.052658, [(10.845, 25.074, 0), (35.322, 57.367, 0), (67.341, 82.305, 0)]),
+    ],
+}
+# Largest t with its node, and the least.
+PEAKS = {
+    ("tpaired.PlantarArchAngle", "paired"): (6.551758, 100, -1.124336, 29),
+    ("t2.PlantarArchAngle", "pooled"): (5.819172, None, -0.882603, None),
+    ("t1.Random", "one-sample"): (3.946703, 17, None, None),
+    ("t1.SimulatedPataky2015b", "one-sample"): (3.958552, 75, None, None),
+}
+
+
+@pytest.mark.parametrize("tails", [1, 2])
+@pytest.mark.parametrize("name, design", PRINTED)
+def test_packaged_curves_as_printed(ours, name, design, tails):
+    kind, dataset = name.split(".")
+    data = getattr(getattr(spm1d.data.uv1d, kind), dataset)().get_data()
+    a, b = (data[0] - data[1], []) if design == "one-sample" else (data[1], data[0])
+    got = ours.ask("curves", design=design, a=a, b=b, tails=tails)
+    field, t, nodes = got["random_field"], np.array(got["t"]), a.shape[1]
+    (df, fwhm, resels), *by_tails = PRINTED[name, design]
+    threshold, stretches = by_tails[tails - 1]
+    # For unequal variances theirs is a search's that stops early: see WELCH_DF.
+    assert got["df"] == pytest.approx(df, abs=0.002 if design == "welch" else 1e-9)
+    assert field["fwhm"] == pytest.approx(fwhm, abs=1e-6)
+    assert field["resels"] == pytest.approx(resels, abs=1e-6)
+    assert field["threshold"] == pytest.approx(threshold, abs=THRESHOLD)
+    if design == "one-sample" and dataset == "RandomRough" and tails == 2:
+        assert field["bonferroni"]
+    assert len(field["stretches"]) == len(stretches)
+    for (start, end, p, _), (from_node, to_node, printed_p) in zip(field["stretches"], stretches):
+        ends = [start * (nodes - 1) / 100, end * (nodes - 1) / 100]
+        assert ends == pytest.approx([from_node, to_node], abs=ENDS_NODES)
+        assert p == pytest.approx(printed_p, abs=P)
+    highest, at, lowest, low_at = PEAKS.get((name, design), [None] * 4)
+    for value, node, peak, where in [(highest, at, t.max(), t.argmax()), (lowest, low_at, t.min(), t.argmin())]:
+        if value is not None:
+            assert peak == pytest.approx(value, abs=1e-6)
+        if node is not None:
+            assert int(where) == node
+
+
 def generated(count, seed, designs=("pooled", "paired", "one-sample")):
     """Smooth curves, 3 to 14 a side, with a bump in the second set more often than not."""
     random = np.random.default_rng(seed)

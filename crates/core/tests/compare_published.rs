@@ -4,9 +4,9 @@
 use footing_core::compare::{
     Design, MeasureComparison, compare, compare_rows,
     difference::{paired, welch},
-    distribution::t_upper,
+    distribution::{t_two_sided, t_upper, t_upper_quantile},
     effect::{hedges_g, small_sample_factor},
-    permutation::{PermutationPlan, difference_of_means, sign_flip},
+    permutation::{PermutationPlan, Scheme, difference_of_means, sign_flip, visit},
     rows::holm,
     sequence::{effective_swings, odd_swing},
     summary::{mdc95, pooled_sd, summarise},
@@ -94,6 +94,18 @@ fn sleep_data_standardised_by_hedges_1981() {
     // The noncentral t of scipy 1.17 turned around by brentq.
     close(effect.ci95.0, -0.0954503982, 1e-7);
     close(effect.ci95.1, 1.7388168991, 1e-7);
+    // The customary short form of the factor, beside which ours is exact.
+    let found = separate(&SLEEP_1, &SLEEP_2);
+    let d = found.change.unwrap() / found.spread.unwrap();
+    close(d, 0.832181081, DIGITS_9);
+    close(approximate_factor(18.0), 0.957746479, DIGITS_9);
+    close(d * approximate_factor(18.0), 0.797018500, DIGITS_9);
+    close(small_sample_factor(18.0), approximate_factor(18.0), 1.01e-4);
+}
+
+/// J ≈ 1 − 3/(4·df − 1), Hedges LV (1981) J Educ Stat 6:107–128.
+fn approximate_factor(df: f64) -> f64 {
+    1.0 - 3.0 / (4.0 * df - 1.0)
 }
 
 #[test]
@@ -105,6 +117,18 @@ fn darwins_plants_by_fishers_sign_flips() {
     let p = sign_flip(&d, &EVERY).unwrap();
     assert_eq!(p.arrangements, 32_768);
     close(p.p, 1_726.0 / 32_768.0, 1e-15);
+    // The same one-sided, counted: 863 reach 314 and 835 surpass it; the 28 ties count, as in ours.
+    let (mut reach, mut surpass) = (0, 0);
+    visit(Scheme::Signs(d.len()), &EVERY, |turned| {
+        let signed = turned
+            .iter()
+            .zip(d)
+            .map(|(turned, d)| if *turned { -d } else { d });
+        let sum: f64 = signed.sum();
+        reach += i32::from(sum >= 314.0);
+        surpass += i32::from(sum > 314.0);
+    });
+    assert_eq!((reach, surpass), (863, 835));
     let test = paired(&d).unwrap().test.unwrap();
     close(test.t, 2.147987461, DIGITS_9);
     assert_eq!(test.df, 14.0);
@@ -133,6 +157,14 @@ fn before_and_after_example_in_full() {
     );
     close(small_sample_factor(14.0), 0.945288, DIGITS_6);
     close(effect.g, 2.748811 * 0.945288, 2e-6);
+    // By the short form of the factor, 0.945455 at df 14.
+    let d = found.change.unwrap() / found.spread.unwrap();
+    close(d * approximate_factor(14.0), 2.598876, DIGITS_6);
+    // MDC95 of the difference of two means of eight: the spread of a mean is that of one over √n.
+    let of_a_mean = found.spread.unwrap() / 8_f64.sqrt();
+    close(mdc95(of_a_mean), 1.666720, DIGITS_6);
+    let by_t = t_upper_quantile(0.025, 14.0) * 2_f64.sqrt() * of_a_mean;
+    close(by_t, 1.823857, DIGITS_6);
     let p = found.p_permutation.unwrap();
     assert_eq!((p.arrangements, p.exact), (12_870, true));
     close(p.p, 4.0 / 12_870.0, 1e-15);
@@ -209,6 +241,30 @@ fn spm1d_columbia_placebo_and_rs_flavor_with_unequal_variances() {
         0.003136,
         5e-7,
     );
+}
+
+/// RSRegression. A regression line is none of our comparisons; a slope's t is judged by the same t
+/// distribution, which is what is held here: t = r·√(df/(1 − r²)) with df = n − 2 and its p.
+#[test]
+fn spm1d_rs_regression_by_the_t_distribution() {
+    let x = [
+        5.0, 23.0, 25.0, 48.0, 17.0, 8.0, 4.0, 26.0, 11.0, 19.0, 14.0, 35.0, 29.0, 4.0, 23.0,
+    ];
+    let y = [
+        80.0, 78.0, 60.0, 53.0, 85.0, 84.0, 73.0, 79.0, 81.0, 75.0, 68.0, 72.0, 58.0, 92.0, 65.0,
+    ];
+    let difference: Vec<f64> = x.iter().zip(y).map(|(x, y)| x - y).collect();
+    let r = correlation(&x, &y, &difference);
+    close(r, -0.71343, 5e-6);
+    let t = r * (13.0 / (1.0 - r * r)).sqrt();
+    close(t, -3.67092, 5e-6);
+    close(t_two_sided(t, 13.0), 0.002822, 5e-7);
+}
+
+/// Pearson's r from the spreads of x, y and x − y: s²(x − y) = s²(x) + s²(y) − 2·r·s(x)·s(y).
+fn correlation(x: &[f64], y: &[f64], difference: &[f64]) -> f64 {
+    let [sx, sy, sd] = [x, y, difference].map(|values| summarise(values).sd.unwrap());
+    (sx * sx + sy * sy - sd * sd) / (2.0 * sx * sy)
 }
 
 #[test]

@@ -388,3 +388,29 @@ fn golden_set_drawn_from_a_seed_agrees_within_its_stated_error() {
     );
     close(found.threshold, 3.691591557, 0.1);
 }
+
+/// The regressions among spm1d 0.4.55's packaged curves. A regression over curves is none of our
+/// questions (two sets, pairs, one set): there is no third quantity measured beside each swing. What
+/// is ours of it is the random field that judges its t, given its df and smoothness; that is held.
+#[test]
+fn spm1d_regressions_by_the_random_field() {
+    // SimulatedPataky2015c: df 8, FWHM 24.133205; the printed stretches give their extents.
+    let simulated = field(8.0, 24.133205);
+    close(simulated.resels, 4.143668, 5e-7);
+    for (alpha, threshold, from, to, p) in [
+        (0.05, 3.422260, 30.006, 45.548, 0.006762),
+        (0.025, 4.004605, 32.187, 44.288, 0.009903),
+    ] {
+        let (got, bonferroni) = simulated.threshold(alpha);
+        close(got, threshold, 1e-4);
+        assert!(!bonferroni);
+        let tails = 0.05 / alpha;
+        let one = simulated.stretch_p((to - from) / 24.133205, threshold);
+        close(tails * one, p, 1e-5);
+    }
+    // SpeedGRF, subject 0: df 58, FWHM 6.134343.
+    let speed = field(58.0, 6.134343);
+    close(speed.resels, 16.301665, 5e-6);
+    close(speed.threshold(0.05).0, 3.134578, 1e-4);
+    close(speed.threshold(0.025).0, 3.394490, 1e-4);
+}

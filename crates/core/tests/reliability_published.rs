@@ -198,6 +198,16 @@ fn bland_altman_1986_limits_of_agreement() {
     let customary = agreement(&WRIGHT[0], &MINI[0], 1.96).unwrap();
     close(customary.limits.0, -78.097302, 5e-7);
     close(customary.limits.1, 73.862007, 5e-7);
+    // Pearson's r of the two meters, from the three spreads: that it is high says nothing of how
+    // well they agree, which is the paper's point.
+    let sd = |values: &[f64]| {
+        footing_core::compare::summary::summarise(values)
+            .sd
+            .unwrap()
+    };
+    let (wright, mini) = (sd(&WRIGHT[0]), sd(&MINI[0]));
+    let r = (wright.powi(2) + mini.powi(2) - found.sd.powi(2)) / (2.0 * wright * mini);
+    close(r, 0.94328, 5e-6);
     let exact = agreement(&WRIGHT[0], &MINI[0], 1.959963984540054).unwrap();
     close(exact.limits.0, -78.0959055, 1e-7);
     close(exact.limits.1, 73.8606114, 1e-7);
