@@ -3,7 +3,7 @@
 import { plot, sampleNow } from './axis.js';
 import { at, fixed, follow, glued, make, write } from './dom.js';
 import { draw_chart as drawChart, draw_plan as drawPlan } from './pkg/footing_web.js';
-import { changed, fitWindow, hasSets, onChange, shown, state } from './state.js';
+import { changed, fitWindow, hasSets, isFitted, onChange, shown, state } from './state.js';
 import { palette } from './theme.js';
 import { show } from './work.js';
 
@@ -131,7 +131,7 @@ function render() {
   bench.hidden = !now;
   bench.dataset.show = now && now === state.sets ? 'sets' : 'recording';
   if (!now) return;
-  if (!state.window) fitWindow();
+  if (!isFitted()) fitWindow();
   const sets = state.show === 'sets' && now === state.sets;
   at('show-recording', HTMLButtonElement).setAttribute('aria-pressed', String(!sets));
   const showSets = at('show-sets', HTMLButtonElement);

@@ -11,30 +11,42 @@ import { takeIn } from './work.js';
 const wanted = (name) => !name.split('/').at(-1)?.startsWith('.');
 
 /**
- * All files below a dropped entry.
+ * All files below a dropped entry; what cannot be read is said, and the others come all the same.
  * @param {FileSystemEntry} entry
  * @returns {Promise<Dropped[]>}
  */
 async function below(entry) {
-  if (entry.isFile) {
-    const file = await new Promise((done, fail) => {
-      /** @type {FileSystemFileEntry} */ (entry).file(done, fail);
-    });
-    return [{ name: file.name, blob: file }];
+  const found = /** @type {Dropped[]} */ ([]);
+  try {
+    if (entry.isFile) {
+      const file = await new Promise((/** @type {(file: File) => void} */ done, fail) => {
+        /** @type {FileSystemFileEntry} */ (entry).file(done, fail);
+      });
+      return [{ name: file.name, blob: file }];
+    }
+    const reader = /** @type {FileSystemDirectoryEntry} */ (entry).createReader();
+    for (;;) {
+      // A folder is handed over in parts; the end is an empty one.
+      const some = await new Promise((/** @type {(entries: FileSystemEntry[]) => void} */ done, fail) => {
+        reader.readEntries(done, fail);
+      });
+      if (some.length === 0) break;
+      for (const one of some) if (wanted(one.name)) found.push(...(await below(one)));
+    }
+  } catch (error) {
+    const why = error instanceof Error ? error.message : String(error);
+    const what = entry.isFile ? 'file' : 'folder';
+    state.rigProblems.push({ name: entry.name, text: `${entry.name}: the browser does not hand over this ${what} (${why}); expected a ${what} that may be read; try Browse, or a copy of it` });
+    changed();
   }
-  const reader = /** @type {FileSystemDirectoryEntry} */ (entry).createReader();
-  const found = [];
-  for (;;) {
-    const some = await new Promise((/** @type {(entries: FileSystemEntry[]) => void} */ done, fail) => {
-      reader.readEntries(done, fail);
-    });
-    if (some.length === 0) return found;
-    for (const one of some) if (wanted(one.name)) found.push(...(await below(one)));
-  }
+  return found;
 }
 
+/** Of a folder that was browsed to, what lies in hidden folders is left where it is, as when it is dropped. @param {File} file */
+const inside = (file) => file.webkitRelativePath.split('/').slice(1).every(wanted);
+
 /** @param {Iterable<File>} files */
-const plain = (files) => [...files].filter((f) => wanted(f.name)).map((file) => ({ name: file.name, blob: file }));
+const plain = (files) => [...files].filter((f) => wanted(f.name) && inside(f)).map((file) => ({ name: file.name, blob: file }));
 
 /** @param {DataTransfer} data */
 async function carried(data) {

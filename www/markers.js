@@ -106,9 +106,8 @@ function update(element, event) {
   handle.setAttribute('aria-valuemin', from.toFixed(3));
   handle.setAttribute('aria-valuemax', to.toFixed(3));
   handle.setAttribute('aria-valuenow', t.toFixed(3));
-  // Address is a stretch rather than an instant: it has no band that could hide the others.
-  const doubt = source === 'given' || event.id === 'address' ? 0 : (filmed?.uncertainty_s ?? event.uncertainty_s);
   const sure = filmed?.uncertainty_s ?? event.uncertainty_s;
+  const doubt = source === 'given' ? 0 : sure;
   const words = source === 'given' ? 'by hand' : `${SOURCES[source] ?? source}${sure > 0 ? `, give or take ${fixed(sure * 1000, 0)} milliseconds` : ''}`;
   handle.setAttribute('aria-valuetext', `${fixed(t, 3)} seconds, ${words}`);
   handle.setAttribute('aria-disabled', String(!movable()));

@@ -187,9 +187,17 @@ export function keepInSight(t) {
   if (t > to) state.window = [from, Math.min(t + BESIDE_S, x[x.length - 1])];
 }
 
+/** Whether the time axis was laid over sets, whose instants are counted from the top. */
+let laidOverSets = false;
+
+/** Whether the time axis is that of what is shown: a recording that is read again meanwhile lays it over itself. */
+export const isFitted = () => state.window !== null && laidOverSets === (shown() === state.sets);
+
 /** Lays the time axis anew over what is shown. */
 export function fitWindow() {
   const now = shown();
+  if (laidOverSets !== (now === state.sets)) state.cursor = null;
+  laidOverSets = now === state.sets;
   if (!now) {
     state.window = null;
     return;

@@ -1,9 +1,6 @@
 // The coach's whole job in a real browser: drop, look, drag, compare.
 
 import assert from 'node:assert/strict';
-import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { after, before, test } from 'node:test';
 
 import * as kit from './kit.mjs';
@@ -110,10 +107,24 @@ onPage('dragging the top makes every number that rests on it follow', async (pag
   const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
   await page.mouse.move(x, y);
   await page.mouse.down();
-  await page.mouse.move(x - 30, y, { steps: 6 });
+  // While the button is held: every number that is read between two moves is that of the marker's place.
+  let last = backswing;
+  for (const by of [10, 20, 30]) {
+    await page.mouse.move(x - by, y, { steps: 2 });
+    await kit.settled(page);
+    const now = await kit.measured(page, 'backswing_s');
+    assert.ok(now < last - 0.005, `${by} pixels to the left: ${last} → ${now}`);
+    last = now;
+    const placed = Number(await handle.getAttribute('aria-valuenow'));
+    const [, listed] = (await page.innerText('#events')).replaceAll('\n', ' ').match(/top, by hand, ([\d.]+) s/) ?? [];
+    assert.ok(Math.abs(Number(listed) - placed) < 0.0011, `the list has it at ${listed}, the marker at ${placed}`);
+    const torque = await kit.measured(page, 'torque_at_top_nm');
+    assert.ok(Math.abs(torque - (await kit.underCursor(page, 'torque', 'torque'))) < 1.5, `${torque} N·m at the top`);
+  }
   await page.mouse.up();
   await kit.settled(page);
   const moved = await kit.measured(page, 'backswing_s');
+  assert.equal(moved, last, 'letting go changes nothing');
   assert.ok(moved < backswing - 0.03, `the backswing shortens: ${backswing} → ${moved}`);
   const torque = await kit.measured(page, 'torque_at_top_nm');
   assert.ok(Math.abs(torque - (await kit.underCursor(page, 'torque', 'torque'))) < 1.5, 'the torque at the top is that under the marker');
@@ -210,6 +221,14 @@ onPage('an estimated event is drawn, written and spoken as estimated, and so are
   assert.match(await top.innerText(), /est\./);
   const band = await page.locator('.marker[data-event="top"] .doubt').boundingBox();
   assert.ok(band && band.width > 1 && band.height > 200, 'its uncertainty runs over the charts as a band');
+  // Address has one too: as wide as what is written of it, beside the top's.
+  const width = async (/** @type {string} */ event) => {
+    const [, ms] = (await page.innerText('#events')).replaceAll('\n', ' ').match(new RegExp(`${event}, estimated, [\\d.]+ s ± (\\d+) ms`)) ?? [];
+    return [((await page.locator(`.marker[data-event="${event}"] .doubt`).boundingBox())?.width ?? 0) / Number(ms), Number(ms)];
+  };
+  const [[one, ms], [other]] = [await width('address'), await width('top')];
+  assert.ok(ms > 0 && Math.abs(one / other - 1) < 0.15, `address ${one}, top ${other} pixels a millisecond`);
+  assert.equal(await page.locator('.marker[data-event="address"] .doubt').evaluate((e) => getComputedStyle(e).borderLeftStyle), 'dotted');
   assert.match(await page.innerText('#sentence'), /estimated top/);
   assert.match(await page.locator('tr[data-measure="tempo_ratio"] .remark').innerText(), /estimated: rests on .*top/);
 });
@@ -346,6 +365,33 @@ onPage('what is changed while recordings are being read is not lost', async (pag
   assert.ok(Math.abs(await kit.measured(page, 'backswing_s') - (Number(at) - 0.94)) < 0.0011, `top at ${at}`);
 });
 
+onPage('A and B asked for while the worker changes have their own time axis, counted from the top', async (page) => {
+  await dropFour(page);
+  // A and B are asked for when the whole module is about to take over, and the old worker ends before it answers.
+  await page.evaluate(() => {
+    const { compile } = WebAssembly;
+    const post = Worker.prototype.postMessage;
+    WebAssembly.compile = async (bytes) => {
+      WebAssembly.compile = compile;
+      const asked = new Promise((done) => {
+        Worker.prototype.postMessage = function (/** @type {any[]} */ ...args) {
+          if (args[0].name !== 'sets') return void Reflect.apply(post, this, args);
+          Worker.prototype.postMessage = post;
+          done(undefined);
+        };
+      });
+      /** @type {HTMLElement} */ (document.querySelector('#show-sets')).click();
+      await asked;
+      return compile(bytes);
+    };
+  });
+  await page.getByRole('radiogroup', { name: `Set of ${FOUR[2]}` }).getByLabel('B').check();
+  await page.waitForFunction(() => document.querySelector('#axis-title')?.textContent?.includes('from the top'));
+  await kit.settled(page);
+  assert.ok(Number(await page.getAttribute('#cursor', 'aria-valuemin')) < 0);
+  assert.ok(await page.getByRole('slider', { name: 'top', exact: true }).isVisible());
+});
+
 onPage('a recording without shear says why there is no torque', async (page) => {
   await kit.drop(page, await Promise.all(['vertical-only.csv', 'vertical-only.rig.json'].map(kit.sample)));
   await kit.ready(page, 1);
@@ -410,18 +456,4 @@ onPage('cancelling ends a long reading at once and keeps what was read before', 
   await page.keyboard.press('Shift+ArrowLeft');
   await kit.settled(page);
   assert.match(await page.locator('#events').innerText(), /top, by hand/);
-});
-
-onPage('a folder is read with everything below it', async (page) => {
-  const folder = await mkdtemp(join(tmpdir(), 'footing-folder-'));
-  try {
-    await mkdir(join(folder, 'bay 1'));
-    for (const [place, name] of [['.', 'harbour-range.rig.json'], ['bay 1', 'harbour-range-before-1.csv'], ['bay 1', 'harbour-range-before-2.c3d']]) {
-      await writeFile(join(folder, place, name), (await kit.sample(name)).bytes);
-    }
-    await page.setInputFiles('#folder-input', folder);
-    await kit.ready(page, 2);
-  } finally {
-    await rm(folder, { recursive: true });
-  }
 });

@@ -56,8 +56,13 @@ onPage('a drag is one step, with what will be undone in words', async (page) => 
       await page.mouse.move(x + (by * i) / 8, y);
       await page.evaluate(() => new Promise((done) => requestAnimationFrame(done)));
     }
+    // What the numbers are before the button is let go, they are after it.
+    await kit.settled(page);
+    const held = await kit.measured(page, 'backswing_s');
+    assert.notEqual(held, before);
     await page.mouse.up();
     await kit.settled(page);
+    assert.equal(await kit.measured(page, 'backswing_s'), held);
   }
   const twice = await kit.measured(page, 'backswing_s');
   assert.equal(await word(page), 'Undo moving top of harbour-range-before-1.c3d');
