@@ -57,7 +57,7 @@ def test_round_trip(footing, tmp_path, name, low_pass):
         quiet_s=printed["quiet_s"],
         low_pass_hz=None if low_pass == "off" else float(low_pass),
     )
-    compare.agree(compare.curves(printed, own, 1e-8))
+    compare.agree(compare.curves(printed, own, 1e-9))
     compare.agree(compare.measures(printed, own))
     if low_pass == "off":
         chosen = swing_from(truth, printed)
