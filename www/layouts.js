@@ -3,7 +3,7 @@
 import { ask, needWhole } from './engine.js';
 import { state } from './state.js';
 
-/** @typedef {{name: string, text: string}} Wiring */
+/** @typedef {{name: string, text: string, hand?: string, print?: string}} Wiring a rig; the hand its feet were told by, and the columns it was made for by hand */
 /** @typedef {{about: string, what: string, value: string, confidence: number, evidence: string[]}} Choice */
 /** @typedef {{rig: string, certain: boolean, choices: Choice[], questions: {id: string, text: string, matters: boolean}[], fingerprint: string}} Proposal */
 /** @typedef {{written: string, rows: number, width: number, fingerprint: string, columns: Float64Array[],
@@ -12,17 +12,39 @@ import { state } from './state.js';
 
 const KEPT = 'footing-wirings';
 
-/** @typedef {ReadonlyMap<string, {wiring: Wiring, rig: typeof state.rig}>} Layouts wirings and the rig file there was beside them, by fingerprint */
+/**
+ * @typedef {object} Layouts
+ * @property {ReadonlyMap<string, {wiring: Wiring, rig: typeof state.rig}>} known  wirings and the rig file there was beside them, by fingerprint
+ * @property {Wiring | null} last  the one used last
+ * @property {string | null} hand  which hand the player plays, when a person said it: what the page begins with is nobody's word
+ */
 
 /** Of this page's session; never changed, only replaced, so that a step back can keep what it was. */
-let known = /** @type {Layouts} */ (new Map());
+let made = /** @type {Layouts} */ ({ known: new Map(), last: null, hand: null });
+let seen = state.settings.handed;
 
-export const layouts = () => known;
+export function layouts() {
+  if (state.settings.handed !== seen) knowHand(state.settings.handed);
+  return made;
+}
+
+/** A person says which hand the player plays. @param {string} hand */
+export function knowHand(hand) {
+  seen = hand;
+  made = { ...made, hand };
+}
 
 /** Makes what this page's session knows what it was. @param {Layouts} to */
 export function knowOnly(to) {
-  known = to;
+  made = to;
+  seen = state.settings.handed;
 }
+
+/** The hand a proposal's feet are told by, when its columns are named left and right. @param {Proposal | null} proposal */
+const handOf = (proposal) => (proposal?.choices.some((c) => c.about === 'feet' && c.value === 'from left and right') ? state.settings.handed : undefined);
+
+/** Whether a wiring took the player for one of the other hand. @param {Wiring} wiring */
+export const otherHand = ({ hand }) => hand !== undefined && hand !== state.settings.handed;
 
 /** What the person asked this browser to remember. @returns {Record<string, Wiring>} */
 function remembered() {
@@ -38,7 +60,7 @@ function remembered() {
 export const isRemembered = (fingerprint) => fingerprint in remembered();
 
 /** Whether the browser remembers a layout that one of the two knows otherwise. @param {Layouts} a @param {Layouts} b */
-export const remembersOneOf = (a, b) => [...a.keys(), ...b.keys()].some((print) => a.get(print) !== b.get(print) && isRemembered(print));
+export const remembersOneOf = (a, b) => [...a.known.keys(), ...b.known.keys()].some((print) => a.known.get(print) !== b.known.get(print) && isRemembered(print));
 
 /** @param {Record<string, Wiring>} all */
 function remember(all) {
@@ -49,11 +71,21 @@ function remember(all) {
   }
 }
 
+/** A rig that a person made for a table, and uses. @param {Look} look @param {string} name @param {string} text @returns {Wiring} */
+export const usedBy = ({ table, proposal }, name, text) => ({ name, text, hand: handOf(proposal), print: table.fingerprint });
+
 /** Knows a layout again, and in this browser too when the person asks. @param {string} fingerprint @param {Wiring} wiring @param {boolean} keep */
 export function learn(fingerprint, wiring, keep) {
-  known = new Map(known).set(fingerprint, { wiring, rig: state.rig });
-  if (keep) remember({ ...remembered(), [fingerprint]: wiring });
+  const now = layouts();
+  made = { ...now, known: new Map(now.known).set(fingerprint, { wiring, rig: state.rig }), last: wiring };
+  if (!keep) return;
+  // The newest stands last.
+  const { [fingerprint]: _, ...others } = remembered();
+  remember({ ...others, [fingerprint]: wiring });
 }
+
+/** The wiring that was used last: in this session, or, when there was none, by what the browser remembers. @returns {Wiring | null} */
+export const lastUsed = () => made.last ?? Object.values(remembered()).at(-1) ?? null;
 
 /** Has the browser forget a layout. @param {string} fingerprint */
 export function forget(fingerprint) {
@@ -67,9 +99,12 @@ export async function lookOver({ name, blob }) {
   // Only the whole module knows how to look.
   await needWhole();
   const table = await ask('columns', { file: name, bytes });
-  const before = known.get(table.fingerprint)?.wiring ?? remembered()[table.fingerprint] ?? null;
+  const { known, hand } = layouts();
+  // A session that was opened again brings what its tables were wired by.
+  const brought = () => state.recordings.find((r) => r.wired?.print === table.fingerprint)?.wired;
+  const before = known.get(table.fingerprint)?.wiring ?? brought() ?? remembered()[table.fingerprint] ?? null;
   try {
-    const proposal = await ask('propose', { file: name, bytes, handed: state.settings.handed });
+    const proposal = await ask('propose', { file: name, bytes, handed: hand ?? '' });
     return { bytes, table, before, proposal, problem: '' };
   } catch (error) {
     return { bytes, table, before, proposal: null, problem: error instanceof Error ? error.message : String(error) };
@@ -95,10 +130,14 @@ export async function wireByItself(recording) {
   }
   const look = await lookOver(recording);
   const { before, proposal } = look;
-  const used = known.get(look.table.fingerprint);
+  const used = made.known.get(look.table.fingerprint);
   if (state.rig && used?.rig !== state.rig) {
     const ready = before ? 'A table with the same columns was wired before: look at that wiring and use it' : proposal?.certain ? 'Its own names and units leave nothing open: look at that wiring and use it' : asked(look);
     recording.said = `${state.rig.name} does not fit this table and stays for the others. ${ready}`;
+    return false;
+  }
+  if (before && otherHand(before)) {
+    recording.said = `A table with the same columns was wired for a ${before.hand}-handed player: look at that wiring and use it`;
     return false;
   }
   if (before) {
@@ -107,10 +146,27 @@ export async function wireByItself(recording) {
     return true;
   }
   if (proposal?.certain) {
-    recording.wired = { name: `${recording.name}.rig.json`, text: proposal.rig };
+    recording.wired = { name: `${recording.name}.rig.json`, text: proposal.rig, hand: handOf(proposal) };
     recording.said = 'Wired by its own names and units, which leave nothing open';
     return true;
   }
   recording.said = asked(look);
   return false;
+}
+
+/**
+ * The hand is another: what was wired for the other one is looked over again, and what waited for it too. By its own words a
+ * table is wired anew; where a person did it, it asks.
+ * @returns {boolean} whether there was any
+ */
+export function handCorrected() {
+  const found = state.recordings.filter(({ wired, status }) => (wired ? otherHand(wired) : status === 'waiting'));
+  for (const recording of found) {
+    const { wired } = recording;
+    if (wired?.print && !made.known.has(wired.print)) made = { ...made, known: new Map(made.known).set(wired.print, { wiring: wired, rig: state.rig }) };
+    if (wired) recording.rig = null;
+    if (recording.held) void ask('forget', { id: recording.id }).catch(() => {});
+    Object.assign(recording, { wired: null, status: 'reading', held: false, stale: false, view: null });
+  }
+  return found.length > 0;
 }

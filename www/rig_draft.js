@@ -97,16 +97,31 @@ export function addPlate(rig) {
   rig.plates.push({ ...structuredClone(like ?? plate(foot, 0)), columns: {}, foot, centre_m: [x, y + 0.6, z] });
 }
 
-/** Takes what lies in the bay, not what columns hold, from another rig. @param {Rig} rig @param {Rig} other */
-export function takeBay(rig, other) {
+/**
+ * Takes what lies in the bay, not what columns hold, from another rig. A plate is the other's that has a column of the same
+ * name, or carries the same foot; only where neither tells, the one in the same place.
+ * @param {Rig} rig @param {Rig} other @param {boolean} feet whether the table says whose foot is on each plate
+ */
+export function takeBay(rig, other, feet) {
   if (other.target_azimuth_deg !== undefined) rig.target_azimuth_deg = other.target_azimuth_deg;
+  // A number is a place in a row and no name.
+  const names = (/** @type {Plate} */ p) => Object.values(p.columns).filter((column) => !column.startsWith('#'));
   for (const [i, p] of rig.plates.entries()) {
-    const from = other.plates[i];
+    const mine = names(p);
+    const named = other.plates.find((o) => names(o).some((column) => mine.includes(column)));
+    const from = named ?? (feet ? other.plates.find((o) => o.foot !== undefined && o.foot === p.foot) : other.plates[i]);
     if (!from) continue;
     const { foot, x_azimuth_deg, z_axis, centre_m, moment_point_m, size_m } = structuredClone(from);
-    Object.assign(p, { foot, x_azimuth_deg, z_axis, centre_m, moment_point_m, size_m });
+    Object.assign(p, { x_azimuth_deg, z_axis, centre_m, moment_point_m, size_m }, feet ? {} : { foot });
     if (p.sensor_offset_m && from.sensor_offset_m) p.sensor_offset_m = [...from.sensor_offset_m];
   }
+}
+
+/** The feet of a player of the other hand; the target with them, where nobody has said another. @param {Rig} rig @param {number | undefined} proposed */
+export function otherFeet(rig, proposed) {
+  const other = /** @type {Record<string, string>} */ ({ lead: 'trail', trail: 'lead' });
+  for (const p of rig.plates) if (p.foot) p.foot = other[p.foot] ?? p.foot;
+  if (proposed !== undefined && rig.target_azimuth_deg === proposed) rig.target_azimuth_deg = (proposed + 180) % 360;
 }
 
 /** A rig and the steps to it. */

@@ -8,6 +8,7 @@ import * as file from './session_file.js';
 import { changed, onChange, state } from './state.js';
 import * as store from './session_store.js';
 import { beginAnew, nowSafe, unsafe } from './undo.js';
+import { wiringBegun } from './wiring.js';
 import { enter, onSession, readAll, select } from './work.js';
 
 const REST_MS = 400;
@@ -219,7 +220,7 @@ export function mountSession() {
     if (keeping && timer === 0) timer = window.setTimeout(put, REST_MS);
   });
   window.addEventListener('beforeunload', (event) => {
-    if (!unsafe()) return;
+    if (!unsafe() && !wiringBegun()) return;
     put();
     event.preventDefault();
   });

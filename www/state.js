@@ -49,7 +49,7 @@
  * @property {boolean} overruled  counted by a person's hand although a note says stop
  * @property {{from_s: number, to_s: number} | null} swing  the one of several swings in the file that this is
  * @property {string[]} others  movements in the file that are no swing, in words
- * @property {Rig | null} wired  the rig that was found or made for this table alone
+ * @property {import('./layouts.js').Wiring | null} wired  the rig that was found or made for this table alone
  * @property {Rig | null | undefined} rig  the rig file of the page that it was read with and stays with; not there before it was read
  * @property {string} said  how it came to be wired, or what is asked
  * @property {RecordingView | null} view

@@ -2,15 +2,15 @@
 
 import { make, write } from './dom.js';
 import { ask, Ended } from './engine.js';
-import { forget, isRemembered, learn, lookOver } from './layouts.js';
-import { blank, carry, Draft, fromText, lacking, slotsOf, takeBay } from './rig_draft.js';
+import { forget, handCorrected, isRemembered, knowHand, lastUsed, layouts, learn, lookOver, usedBy } from './layouts.js';
+import { blank, carry, Draft, fromText, lacking, otherFeet, slotsOf, takeBay } from './rig_draft.js';
 import { pageRig } from './rigs.js';
 import { saveText } from './save.js';
-import { changed, state } from './state.js';
+import { changed, onChange, state } from './state.js';
 import { draw } from './svg.js';
 import { fieldsOf, nameOf, trace } from './wiring_fields.js';
 import { carryIn } from './wiring_hand.js';
-import { readAll } from './work.js';
+import { readAll, set } from './work.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
 /** @typedef {import('./layouts.js').Look} Look */
@@ -28,6 +28,8 @@ let open = /** @type {{put: (slot: string, load: import('./wiring_hand.js').Load
 const chip = carryIn(dialog, (slot, load) => open?.put(slot, load), (column) => open?.nameOf(column) ?? column);
 /** What was begun and not used: it goes on when the Wiring is opened again. */
 const begun = /** @type {WeakMap<Recording, Draft>} */ (new WeakMap());
+/** Whether a wiring was begun, and is neither used nor undone: nothing but this page holds it. */
+export const wiringBegun = () => state.recordings.some((r) => begun.has(r));
 /** Counts what is tried, so that an answer that came too late is known as one. */
 let turn = 0;
 let timer = 0;
@@ -181,13 +183,19 @@ export async function openWiring(recording) {
     return place !== null;
   };
   const layOut = () => {
-    const other = fromText(pageRig()?.text);
-    const take = () => {
-      if (other) takeBay(draft.rig, other);
-      done('taking the bay', 'wiring-bay', { again: true, say: `Places and target are those of ${state.rig?.name}` });
-      document.getElementById('wiring-bay')?.focus();
-    };
-    parts.replaceChildren(...fieldsOf({ rig: draft.rig, table, done }, other && state.rig ? { name: state.rig.name, take } : null));
+    // Where the names say whose foot is where, another rig says only where the plates lie.
+    const feet = proposal !== null && proposal.choices.some((c) => c.about === 'feet') && !proposal.questions.some((q) => q.id === 'feet' || (q.id === 'handed' && layouts().hand === null));
+    const given = [{ from: pageRig(), id: 'wiring-bay' }, { from: lastUsed(), id: 'wiring-bay-last' }].flatMap(({ from, id }) => {
+      const other = fromText(from?.text);
+      if (!from || !other || (id !== 'wiring-bay' && from.text === recording.wired?.text)) return [];
+      const take = () => {
+        takeBay(draft.rig, other, feet);
+        done('taking the bay', id, { again: true, say: `Places and target are those of ${from.name}` });
+        document.getElementById(id)?.focus();
+      };
+      return [{ name: from.name, id, take }];
+    });
+    parts.replaceChildren(...fieldsOf({ rig: draft.rig, table, done }, given));
   };
   /** @type {import('./wiring_fields.js').Bay['done']} */
   const done = (words, field, { again = false, focus: to = field, say = '' } = {}) => {
@@ -234,7 +242,7 @@ export async function openWiring(recording) {
   } });
   keep.checked = isRemembered(table.fingerprint);
   use.addEventListener('click', async () => {
-    const wiring = { name, text: draft.text };
+    const wiring = usedBy(look, name, draft.text);
     learn(table.fingerprint, wiring, keep.checked);
     begun.delete(recording);
     // Several swings of one file are one table.
@@ -246,6 +254,22 @@ export async function openWiring(recording) {
     await readAll();
   });
   const asked = proposal?.questions ?? [];
+  /** The hand is the player’s, not this table’s: what waits for it is looked over again. @param {string} hand */
+  const sayHand = (hand) => {
+    const other = hand !== state.settings.handed;
+    const only = draft.at === 0 && asked.filter((q) => q.matters).length === 1;
+    knowHand(hand);
+    // It is wired by its own words now.
+    if (only) dialog.close();
+    set({ handed: hand });
+    if (only) return;
+    if (other) otherFeet(draft.rig, fromText(proposal?.rig)?.target_azimuth_deg);
+    dialog.querySelector('[data-asked="handed"]')?.replaceChildren(`The player swings ${hand}-handed.`);
+    layOut();
+    done('which hand the player plays', 'plate 0 foot', { again: true, say: `The player swings ${hand}-handed` });
+    focus('plate 0 foot');
+  };
+  const hands = () => ['right', 'left'].map((hand) => make('button', { type: 'button', class: 'quiet', id: `wiring-${hand}`, onclick: () => sayHand(hand) }, `${hand[0].toUpperCase()}${hand.slice(1)}-handed`));
   const evidence = make('details', {}, make('summary', {}, 'Why it is proposed so'), make('dl', {}, ...(proposal?.choices ?? []).map((c) => make('div', {}, make('dt', {}, `${c.what}: ${sure(c.confidence)}`), make('dd', {}, `${c.value}. ${c.evidence.join('; ')}`)))));
   layOut();
   freshen();
@@ -254,7 +278,7 @@ export async function openWiring(recording) {
     make('p', { class: 'hint' }, `${table.width} columns of ${table.rows} rows, ${table.written}.`),
     ...(why.trim() === '' ? [] : [make('p', { class: 'why' }, why.trim())]),
     ...(left ? [make('p', { class: 'why' }, 'It goes on where it was left.')] : []),
-    ...(asked.length > 0 ? [make('ul', { class: 'asked', 'aria-label': 'What is asked' }, ...asked.map((q) => make('li', {}, q.text)))] : []),
+    ...(asked.length > 0 ? [make('ul', { class: 'asked', 'aria-label': 'What is asked' }, ...asked.map((q) => make('li', { 'data-asked': q.id }, q.text, ...(q.id === 'handed' ? hands() : []))))] : []),
     make(
       'div',
       { class: 'wiring-columns' },
@@ -288,7 +312,7 @@ export const wireLine = (recording) =>
   make('div', { class: 'wire-line', hidden: true }, make('span', {}), ' ', make('button', { type: 'button', onclick: () => void openWiring(recording) }, 'Wire it…'));
 
 /** A table that a rig file reads, and that is looked at. @param {Recording} recording */
-const byRig = ({ id, rig, view }) => id === state.selected && !!rig && !!view?.tray.facts.some((f) => f.name === 'format' && /^(Table|Workbook)/.test(f.text));
+const byRig = ({ id, rig, view }) => id === state.selected && !!rig && !!view?.tray.facts.some((f) => f.name === 'format' && /^(Table|Workbook|OpenSim)/.test(f.text));
 
 /** @param {HTMLElement} line @param {Recording} recording */
 export function updateWire(line, recording) {
@@ -300,8 +324,21 @@ export function updateWire(line, recording) {
   button.setAttribute('aria-label', `${waiting ? 'Wire it…' : 'Wiring…'} ${recording.name}`);
 }
 
+let hand = /** @type {string | null} */ (null);
+
+/** What waits for the player’s hand, or was wired for the other one, follows it. */
+function handSaid() {
+  const now = layouts().hand;
+  if (now === hand) return;
+  hand = now;
+  if (!handCorrected()) return;
+  changed();
+  void readAll();
+}
+
 export function mountWiring() {
   document.body.append(dialog);
+  onChange(handSaid);
   dialog.addEventListener('keydown', (event) => {
     const key = event.key.toLowerCase();
     if (!(event.ctrlKey || event.metaKey) || event.altKey || (key !== 'z' && !(key === 'y' && event.ctrlKey && !event.shiftKey))) return;

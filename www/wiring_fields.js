@@ -13,7 +13,7 @@ import { draw } from './svg.js';
  * @typedef {{rig: Rig, table: Table, done: (words: string, field: string, also?: {again?: boolean, focus?: string, say?: string}) => void}} Bay
  */
 
-const UNITS = { force: ['N', 'kN', 'lbf', 'kgf'], moment: ['N.m', 'N.mm', 'lbf.ft'], length: ['m', 'cm', 'mm', 'in'], time: ['s', 'ms'] };
+const UNITS = { force: ['N', 'kN', 'lbf', 'kgf'], moment: ['N.m', 'N.mm', 'N.cm', 'kN.m', 'lbf.ft', 'lbf.in'], length: ['m', 'cm', 'mm', 'in'], time: ['s', 'ms'] };
 const EVENTS = ['address', 'takeaway', 'arm_level', 'top', 'transition', 'impact', 'finish'];
 const OFFSET_M = [0.12, 0.2];
 
@@ -71,7 +71,9 @@ function slotFor({ rig, table, done }, slot, label, before, words, act) {
 /** @param {string} title @param {...Node[]} rows each begins a line */
 const group = (title, ...rows) => make('fieldset', {}, make('legend', {}, title), ...rows.map((slots) => make('div', { class: 'slots' }, ...slots)));
 
-/** @param {Bay} bay @param {{name: string, take: () => void} | null} given the rig file on the page, whose places can be taken */
+/** @typedef {{name: string, id: string, take: () => void}} Given a rig whose places can be taken */
+
+/** @param {Bay} bay @param {Given[]} given */
 function room(bay, given) {
   const { rig, done } = bay;
   const name = make('input', { type: 'text', value: rig.name ?? '', 'data-field': 'name', autocomplete: 'off', oninput: () => {
@@ -109,7 +111,7 @@ function room(bay, given) {
     }),
     unit('force'), unit('moment'), unit('length'), unit('time')],
   );
-  if (given) box.append(make('button', { type: 'button', class: 'quiet', id: 'wiring-bay', onclick: given.take }, `Take places and target from ${given.name}`));
+  for (const { name, id, take } of given) box.append(make('button', { type: 'button', class: 'quiet', id, onclick: take }, `Take places and target from ${name}`));
   return box;
 }
 
@@ -219,7 +221,7 @@ function markerBox(bay, i) {
   return box;
 }
 
-/** All fields of a rig. @param {Bay} bay @param {{name: string, take: () => void} | null} given @returns {HTMLElement[]} */
+/** All fields of a rig. @param {Bay} bay @param {Given[]} given @returns {HTMLElement[]} */
 export function fieldsOf(bay, given) {
   const { rig, table, done } = bay;
   const addOne = make('button', { type: 'button', 'data-field': 'add plate', onclick: () => {

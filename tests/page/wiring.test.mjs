@@ -164,22 +164,22 @@ test('a wiring that leaves nothing open is shown, not used, where a rig was give
   await close();
 });
 
-test('storage files whose words leave nothing open are measured at once, .mot and .sto', async () => {
+test('storage files whose words leave nothing open are measured at once, .mot and .sto; the others ask', async () => {
   const { page, complaints, close } = await kit.open(browser, host.url);
   await page.selectOption('#handed', 'left');
-  await kit.drop(page, [await storage('swing.mot', ['r_', 'l_']), await storage('swing.sto', ['', '1_'])]);
+  await kit.drop(page, [await storage('swing.mot', ['r_', 'l_']), await storage('swing.sto', ['lead_', 'trail_']), await storage('groups.sto', ['', '1_'])]);
   await kit.ready(page, 2);
-  await page.fill('#target', '90');
-  await page.press('#target', 'Enter');
-  await kit.settled(page);
   const truth = await made('harbour-range-before-1');
   for (const name of ['swing.mot', 'swing.sto']) {
     await page.locator('.recording .name', { hasText: name }).click();
     await kit.settled(page);
-    assert.match(await page.locator('.recording', { hasText: name }).locator('.facts').textContent() ?? '', /OpenSim storage, y up/);
+    assert.match(await page.locator('.recording', { hasText: name }).locator('.facts').textContent() ?? '', /OpenSim storage, tab/);
     const low = await kit.measured(page, 'torque_min_nm');
     assert.ok(Math.abs(low - truth.torque_min_nm) < 1.5, `${name}: ${low} is ${truth.torque_min_nm}`);
   }
+  const groups = page.locator('.recording', { hasText: 'groups.sto' });
+  assert.equal(await groups.getAttribute('data-status'), 'waiting');
+  assert.match(await groups.locator('.wire-line').innerText(), /Asked: Which plate carries the lead foot\?/);
   assert.deepEqual(complaints, []);
   await close();
 });
