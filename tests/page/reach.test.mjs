@@ -189,6 +189,47 @@ test('in A and B nothing under a chart or at its end is cut off', async () => {
   await close();
 });
 
+/** Area of what is drawn in a colour, and the canvas in its own and in the page's pixels. @param {import('playwright-core').Page} page @param {string} query @param {string} colour */
+const inked = async (page, query, colour) => ({
+  area: await kit.pixels(page, query, colour, 24),
+  ...(await page.locator(query).evaluate((e) => {
+    const { width, height, clientWidth, clientHeight } = /** @type {HTMLCanvasElement} */ (e);
+    return { width, height, clientWidth, clientHeight };
+  })),
+});
+
+test('on a screen of twice the density the charts have every pixel and lines keep their width; on 4K letters and charts grow', async () => {
+  const INK = '#1f1b16';
+  const PICTURES = /** @type {[string, string][]} */ ([['.chart-torque canvas', INK], ['.chart-shear canvas', kit.LEAD], ['.chart-vertical canvas', kit.LEAD], ['.chart-angle canvas', INK], ['#plan', kit.LEAD]]);
+  const seen = async (/** @type {import('playwright-core').BrowserContextOptions} */ options) => {
+    const { page, close } = await kit.open(browser, host.url, options);
+    await page.selectOption('#handed', 'left');
+    await kit.drop(page, [await kit.sample('harbour-range-before-1.c3d')]);
+    await kit.ready(page, 1);
+    const pictures = [];
+    for (const [query, colour] of PICTURES) pictures.push({ query, ...(await inked(page, query, colour)) });
+    const rem = await page.evaluate(() => parseFloat(getComputedStyle(document.documentElement).fontSize));
+    // Letters in a line of running text.
+    const line = await page.locator('#lead-in, #care p').last().evaluate((e) => e.clientWidth / (0.5 * parseFloat(getComputedStyle(e).fontSize)));
+    await close();
+    return { pictures, rem, line };
+  };
+  const [plain, dense, wide] = [await seen({}), await seen({ deviceScaleFactor: 2 }), await seen({ viewport: { width: 3840, height: 2160 } })];
+  for (const [i, one] of plain.pictures.entries()) {
+    const two = dense.pictures[i];
+    assert.equal(two.clientWidth, one.clientWidth);
+    assert.ok(Math.abs(two.width - 2 * two.clientWidth) <= 1 && Math.abs(two.height - 2 * two.clientHeight) <= 1, `${one.query}: ${JSON.stringify(two)}`);
+    assert.ok(one.area > 200, `${one.query} is drawn: ${one.area} pixels`);
+    // Twice as long and twice as wide; finer edges add to what has the full colour. A line left at its width would have twice the area.
+    const times = two.area / one.area;
+    assert.ok(times > 3.3 && times < 7, `${one.query}: ${times} times the area`);
+  }
+  assert.equal(dense.rem, plain.rem);
+  assert.ok(wide.rem > 1.4 * plain.rem, `letters of ${wide.rem} pixels`);
+  for (const [i, one] of plain.pictures.entries()) assert.ok(wide.pictures[i].clientWidth > 1.8 * one.clientWidth, `${one.query} on 4K`);
+  for (const { line } of [plain, wide]) assert.ok(line < 130, `${line} letters in a line`);
+});
+
 test('the theme has three states and the charts follow it', async () => {
   const { page, close } = await kit.open(browser, host.url, { colorScheme: 'dark' });
   await samples(page);
