@@ -88,6 +88,9 @@ function draw(figure, chart, now, last) {
   canvas.dataset.frame = frame.join(' ');
 }
 
+/** The chart that the time axis stands under. @param {Shown} now */
+const lastOf = (now) => now.bench.charts.findLast((c) => c.absent === null);
+
 /** @param {Shown} now */
 function plan(now) {
   const canvas = at('plan', HTMLCanvasElement);
@@ -97,6 +100,18 @@ function plan(now) {
   write(at('plan-sentence', HTMLParagraphElement), glued(now.bench.plan.sentence));
   if (width < 60 || !isNew(canvas, [now.bench.plan, from, to, sample, palette(), width, height, fine])) return;
   drawPlan(canvas, now.bench.plan, now.columns, now.bench.x, from, to, sample, palette(), width, height, fine);
+}
+
+/** Draws what a figure shows on another canvas, in the page's own pixels. @param {Element} figure @param {HTMLCanvasElement} canvas */
+export function redraw(figure, canvas) {
+  const now = shown();
+  const own = figure.querySelector('canvas');
+  if (!now || !own) return;
+  const { width, height, by } = sheet(own);
+  const [from, to] = state.window ?? [0, 1];
+  const chart = now.bench.charts.find((c) => figure.classList.contains(`chart-${c.id}`));
+  if (!chart) drawPlan(canvas, now.bench.plan, now.columns, now.bench.x, from, to, sampleNow() ?? undefined, palette(), width, height, by);
+  else drawChart(canvas, { ...chart, up: '', down: '' }, now.columns, now.bench.x, from, to, chart === lastOf(now), palette(), width, height, by);
 }
 
 /** The value of each line under the cursor. @param {Shown} now */
@@ -141,7 +156,7 @@ function render() {
   at('range-whole', HTMLButtonElement).setAttribute('aria-pressed', String(state.range === 'whole'));
   write(at('axis-title', HTMLParagraphElement), now.bench.x_title);
   const charts = at('charts', HTMLDivElement);
-  const last = now.bench.charts.findLast((c) => c.absent === null);
+  const last = lastOf(now);
   follow(charts, now.bench.charts, (c) => c.id, create, updateText);
   for (const [i, chart] of now.bench.charts.entries()) {
     draw(/** @type {HTMLElement} */ (charts.children[i]), chart, now, chart === last);

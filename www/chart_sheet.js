@@ -1,8 +1,11 @@
 // The pictures of the Bench on one sheet, to be kept: whose they are, the day, the events, the charts under each other.
 
 import { toPx } from './axis.js';
+import { redraw } from './bench.js';
 import { make } from './dom.js';
 import { idsOf, labelOf, selected, shown, state } from './state.js';
+import { draw } from './svg.js';
+import { svgCanvas, svgPen } from './svg_pen.js';
 
 /** Height of the time axis under the last chart. */
 const AXIS_PX = 24;
@@ -29,21 +32,53 @@ function events() {
     .sort((a, b) => a.x - b.x);
 }
 
-/** @returns {HTMLCanvasElement | null} */
-export function chartSheet() {
+/** What the Bench shows, with the pictures on it. */
+function drawnNow() {
   const figures = [...document.querySelectorAll('#bench figure')].filter((f) => {
     const canvas = f.querySelector('canvas');
     return canvas && canvas.width > 0 && canvas.clientWidth > 0;
   });
+  return { figures, all: figures.map((f) => /** @type {HTMLCanvasElement} */ (f.querySelector('canvas'))) };
+}
+
+/** The sheet as pixels, as fine as the screen. @returns {HTMLCanvasElement | null} */
+export function chartSheet() {
+  const { figures, all } = drawnNow();
+  const sheet = make('canvas');
+  const pen = sheet.getContext('2d');
+  if (figures.length === 0 || !pen) return null;
+  const resize = (/** @type {number} */ width, /** @type {number} */ height) => void ([sheet.width, sheet.height] = [width, height]);
+  compose(figures, all, pen, all[0].width / all[0].clientWidth, resize, (canvas, x, y) => pen.drawImage(canvas, x, y));
+  return sheet;
+}
+
+/** The sheet as lines and letters, in the page's own pixels: the text of an SVG file. @returns {string | null} */
+export function chartSvg() {
+  const { figures, all } = drawnNow();
   if (figures.length === 0) return null;
-  const all = figures.map((f) => /** @type {HTMLCanvasElement} */ (f.querySelector('canvas')));
-  const fine = all[0].width / all[0].clientWidth;
+  const sheet = draw('svg', { role: 'img' }, draw('title', {}, document.createTextNode(heading().join('; '))));
+  const resize = (/** @type {number} */ width, /** @type {number} */ height) => {
+    for (const [name, value] of Object.entries({ width, height, viewBox: `0 0 ${width} ${height}` })) sheet.setAttribute(name, String(value));
+  };
+  const sizes = all.map((c) => ({ width: c.clientWidth, height: c.clientHeight }));
+  compose(figures, sizes, svgPen(sheet), 1, resize, (size, x, y) => {
+    const part = sheet.appendChild(draw('g'));
+    redraw(figures[sizes.indexOf(size)], svgCanvas(part, x, y));
+  });
+  return new XMLSerializer().serializeToString(sheet);
+}
+
+/**
+ * Lays the pictures under each other, below what they are of.
+ * @template {{width: number, height: number}} T
+ * @param {Element[]} figures @param {T[]} all their pictures @param {CanvasRenderingContext2D} pen
+ * @param {number} fine units of the pen in one pixel of the page @param {(width: number, height: number) => void} resize
+ * @param {(picture: T, x: number, y: number) => void} put
+ */
+function compose(figures, all, pen, fine, resize, put) {
   const style = getComputedStyle(document.documentElement);
   const [margin, letters] = [24 * fine, 14 * fine];
   const line = 1.5 * letters;
-  const sheet = make('canvas');
-  const pen = sheet.getContext('2d');
-  if (!pen) return null;
   const font = (/** @type {boolean} */ bold) => `${bold ? 600 : 400} ${letters}px ${style.fontFamily}`;
   pen.font = font(false);
   // Names side by side where they fit, else a row down.
@@ -59,10 +94,11 @@ export function chartSheet() {
   });
   const words = heading();
   const top = margin + (words.length + rows.length) * line;
-  sheet.width = Math.max(...all.map((c) => c.width), ...words.map((text) => pen.measureText(text).width * 1.1)) + 2 * margin;
-  sheet.height = all.reduce((sum, c) => sum + c.height + 2 * letters, top + margin);
+  const width = Math.ceil(Math.max(...all.map((c) => c.width), ...words.map((text) => pen.measureText(text).width * 1.1)) + 2 * margin);
+  const height = Math.ceil(all.reduce((sum, c) => sum + c.height + 2 * letters, top + margin));
+  resize(width, height);
   pen.fillStyle = style.getPropertyValue('--paper');
-  pen.fillRect(0, 0, sheet.width, sheet.height);
+  pen.fillRect(0, 0, width, height);
   const [ink, soft] = [style.getPropertyValue('--ink'), style.getPropertyValue('--soft')];
   for (const [i, text] of words.entries()) {
     pen.fillStyle = i === 0 ? ink : soft;
@@ -76,11 +112,11 @@ export function chartSheet() {
   pen.textAlign = 'start';
   const charts = figures.filter((f) => f.classList.contains('chart'));
   let y = top;
-  for (const [i, canvas] of all.entries()) {
+  for (const [i, picture] of all.entries()) {
     pen.fillStyle = ink;
     pen.font = font(true);
     pen.fillText(figures[i].querySelector('.title')?.textContent ?? 'Plan view', margin, y + letters);
-    pen.drawImage(canvas, margin, y + line);
+    put(picture, margin, y + line);
     if (charts.includes(figures[i])) {
       // The last chart has the axis' figures below it, which no line may strike.
       const below = figures[i] === charts.at(-1) ? AXIS_PX * fine : 0;
@@ -90,11 +126,10 @@ export function chartSheet() {
         pen.setLineDash(estimated ? [4 * fine, 3 * fine] : []);
         pen.beginPath();
         pen.moveTo(x, y + line);
-        pen.lineTo(x, y + line + canvas.height - below);
+        pen.lineTo(x, y + line + picture.height - below);
         pen.stroke();
       }
     }
-    y += canvas.height + 2 * letters;
+    y += picture.height + 2 * letters;
   }
-  return sheet;
 }

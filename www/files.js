@@ -1,6 +1,6 @@
 // Files to keep: what is in the Tray, recording by recording; the comparison where there is one; the charts.
 
-import { chartSheet } from './chart_sheet.js';
+import { chartSheet, chartSvg } from './chart_sheet.js';
 import { at, write } from './dom.js';
 import { ask, needWhole } from './engine.js';
 import { savePng, saveText } from './save.js';
@@ -59,10 +59,14 @@ export function mountFiles(link) {
     const name = `footing-curves-${named(one()[0]?.name ?? '')}.csv`;
     saveText(await text('curves', one), 'text/csv', name);
   });
+  const of = () => (state.show === 'sets' ? `${named(labelOf('A'))}-${named(labelOf('B'))}` : named(selected()?.name ?? ''));
   button('send-png', async () => {
     const sheet = chartSheet();
-    const of = state.show === 'sets' ? `${named(labelOf('A'))}-${named(labelOf('B'))}` : named(selected()?.name ?? '');
-    if (sheet) await savePng(sheet, `footing-charts-${of}.png`);
+    if (sheet) await savePng(sheet, `footing-charts-${of()}.png`);
+  });
+  button('send-svg', async () => {
+    const text = chartSvg();
+    if (text) saveText(text, 'image/svg+xml', `footing-charts-${of()}.svg`);
   });
   onChange(() => {
     if (!unread()) for (const done of waiting.splice(0)) done();

@@ -82,7 +82,36 @@ test('with two sets every recording has its row, in the order of the Tray, as th
   await done();
 });
 
-test('the saved charts say whose they are and the day, and carry the events', async () => {
+/**
+ * The charts as SVG: letters that are letters, nothing that needs anything beside it, and the same picture as the pixels.
+ * @param {import('playwright-core').Page} page @param {PNG} pixels @param {string} name @param {string[]} words
+ */
+async function sameAsSvg(page, pixels, name, words) {
+  const svg = await saved(page, 'send-svg');
+  assert.equal(svg.name, name);
+  const text = svg.bytes.toString();
+  for (const word of words) assert.ok(text.includes(`>${word}</text>`), word);
+  assert.doesNotMatch(text, /<image|href|<style|url\(|NaN|undefined/);
+  const alone = await browser.newPage({ viewport: { width: pixels.width, height: pixels.height } });
+  await alone.setContent('<body style="margin: 0">');
+  await alone.evaluate((source) => {
+    const sheet = new DOMParser().parseFromString(source, 'image/svg+xml').documentElement;
+    if (sheet.tagName !== 'svg') throw new Error(sheet.textContent ?? '');
+    document.body.append(document.importNode(sheet, true));
+  }, text);
+  const drawn = PNG.sync.read(await alone.screenshot());
+  await alone.close();
+  assert.deepEqual([drawn.width, drawn.height], [pixels.width, pixels.height]);
+  let [apart, inked] = [0, 0];
+  for (let i = 0; i < drawn.data.length; i += 4) {
+    const far = [0, 1, 2].some((k) => Math.abs(drawn.data[i + k] - pixels.data[i + k]) > 96);
+    if (far) apart += 1;
+    if (pixels.data[i + 1] < 160) inked += 1;
+  }
+  assert.ok(inked > 10_000 && apart < 0.01 * inked, `${apart} pixels are another, ${inked} have ink`);
+}
+
+test('the saved charts, as pixels and as lines, say whose they are and the day, and carry the events', async () => {
   const { page, close: done } = await kit.open(browser, host.url);
   await kit.twoSets(page);
   // What is written on the sheet, and where its upright lines stand, told by its own pen.
@@ -119,6 +148,8 @@ test('the saved charts say whose they are and the day, and carry the events', as
   const { width } = /** @type {{width: number}} */ (await page.locator('.chart-torque canvas').boundingBox());
   assert.ok(picture.width > width && picture.height > 600, `${picture.width} by ${picture.height}`);
 
+  await sameAsSvg(page, picture, 'footing-charts-harbour-range-before-1.svg', ['K-07, 7-iron', 'address (est.)', 'Vertical torque, N·m, about the stance centre', 'body weight', 'plate 2']);
+
   await page.locator('#send-close').click();
   await page.getByRole('button', { name: 'A and B' }).click();
   await kit.settled(page);
@@ -128,5 +159,6 @@ test('the saved charts say whose they are and the day, and carry the events', as
   assert.equal(both.name, 'footing-charts-before-after.png');
   const words = await page.evaluate(() => /** @type {any} */ (window).words);
   assert.ok(words.includes('A, “before”: 6 swings; B, “after”: 6 swings'), String(words));
+  await sameAsSvg(page, PNG.sync.read(both.bytes), 'footing-charts-before-after.svg', ['A, “before”: 6 swings; B, “after”: 6 swings', 'lead B']);
   await done();
 });
