@@ -224,16 +224,17 @@ fn declared_rate(preamble: &[String]) -> Option<f64> {
             .or_else(|| text.replace(',', ".").parse().ok())
     };
     let fits = |rate: &f64| RATES_HZ.contains(rate);
-    let worded = preamble.iter().take(200).find_map(|line| {
-        let folded = fold(line);
-        RATE_WORDS
-            .iter()
-            .any(|word| folded.contains(word))
-            .then_some(())?;
-        line.split([':', '=', '\t', ';', '"', ' ', ','])
-            .filter_map(number)
-            .find(fits)
-    });
+    let worded = |says: &dyn Fn(&str) -> bool| {
+        preamble.iter().take(200).find_map(|line| {
+            says(&fold(line)).then_some(())?;
+            line.split([':', '=', '\t', ';', '"', ' ', ','])
+                .filter_map(number)
+                .find(fits)
+        })
+    };
+    // "Samples (#): 8000" is a count.
+    let rate = |line: &str| RATE_WORDS.iter().any(|word| line.contains(word));
+    let samples = |line: &str| line.contains("sampl") && !line.contains('#');
     let alone = || {
         let mut rates = preamble.iter().take(20).filter_map(|line| {
             let line = line.trim().trim_end_matches([',', ';', '\t']);
@@ -241,7 +242,7 @@ fn declared_rate(preamble: &[String]) -> Option<f64> {
         });
         rates.next().filter(|_| rates.next().is_none())
     };
-    worded.or_else(alone)
+    worded(&rate).or_else(|| worded(&samples)).or_else(alone)
 }
 
 #[cfg(test)]
@@ -258,6 +259,8 @@ mod tests {
             ("サンプリング周波数;1000", Some(1000.0)),
             ("2000", Some(2000.0)),
             ("Subject: 74", None),
+            ("Samples (#):\t8000\t8000", None),
+            ("Sampled at 400 Hz", Some(400.0)),
             ("Rate: 3", None),
         ] {
             assert_eq!(declared_rate(&[line.to_owned()]), rate, "{line}");

@@ -300,7 +300,6 @@ pub(super) fn shape(plate: &Candidate, up: Axis) -> Option<Shape> {
         spare_cop: None,
     };
     match (sensors, force, moment, cop) {
-        (Some(sensors), ..) => Some(with(PlateKind::EightChannel, sensors)),
         (_, Some(force), Some(moment), cop) => Some(Shape {
             spare_cop: cop.and_then(|cop| cop.try_into().ok()),
             ..with(PlateKind::SixComponent, [force, moment].concat())
@@ -312,6 +311,8 @@ pub(super) fn shape(plate: &Candidate, up: Axis) -> Option<Shape> {
                 ..with(PlateKind::ForceCop, columns)
             })
         }
+        // What the instrument's software made of the sensors comes before them: it knows where they are.
+        (Some(sensors), ..) => Some(with(PlateKind::EightChannel, sensors)),
         (_, None, _, Some(cop)) => {
             let fz = plate.column(Channel::Force(up))?;
             Some(with(PlateKind::VerticalCop, [vec![fz], cop].concat()))

@@ -152,7 +152,6 @@ pub(super) const RATE_WORDS: &[&str] = &[
     "messfrequenz",
     "frequence",
     "frecuencia",
-    "sampl",
     "サンプリング",
     "周波数",
 ];

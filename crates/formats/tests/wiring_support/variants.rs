@@ -165,6 +165,24 @@ fn eights() -> Vec<Sheet> {
         }),
         named("eight repeated", &bare),
         named("eight Plate 2 Fz3", &pattern("Plate {p} {c}", LR)),
+        six("eight, and what was made of them", bare).change(|sheet| {
+            let eight = Sheet::new("", bay(EightChannel), bare);
+            for plate in 0..2 {
+                // Three forces, eight sensors, three moments, plate after plate.
+                let sensors = eight
+                    .columns
+                    .iter()
+                    .filter(|cell| cell.channel.is_some_and(|(p, _)| p == plate));
+                let sensors: Vec<_> = sensors
+                    .map(|cell| super::Cell {
+                        channel: None,
+                        ..cell.clone()
+                    })
+                    .collect();
+                let at = 1 + plate * 14 + 3;
+                sheet.columns.splice(at..at, sensors);
+            }
+        }),
     ]
 }
 
@@ -337,6 +355,15 @@ fn forms() -> Vec<Sheet> {
             sheet.preamble.push(String::new());
             sheet.columns[0].header = "abs time (s)".to_owned();
             sheet.columns[0].unit = "";
+        }),
+        base("form an instrument's text, a word and a number a column above").change(|sheet| {
+            sheet.delimiter = '\t';
+            sheet.unit_row = true;
+            sheet.columns[0].header = "abs time".to_owned();
+            let numbers = |number: &str| format!("\t{number}").repeat(sheet.columns.len() - 1);
+            sheet.preamble = [("Samples (#):", "901"), ("Rate (Hz):", "200.000000"), ("First sample time (s):", "0.000000")]
+                .map(|(word, number)| word.to_owned() + &numbers(number))
+                .to_vec();
         }),
         base("form capture CSV with a further block").change(|sheet| {
             sheet.encoding = Encoding::Utf8Mark;
