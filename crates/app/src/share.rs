@@ -64,6 +64,7 @@ pub fn send(comparison: &Comparison, words: &Words) -> Result<Sent, String> {
     for (row, own) in back.rows.iter_mut().zip(&comparison.rows) {
         row.a.clone_from(&own.a);
         row.b.clone_from(&own.b);
+        row.lacking.clone_from(&own.lacking);
         match (&mut row.found, &own.found) {
             (Ok(found), Ok(own)) => found.odd.clone_from(&own.odd),
             (found, own) => found.clone_from(own),
@@ -318,12 +319,13 @@ fn restored_rows(shared: &Shared, sets: &[SetSummary; 2]) -> Vec<Row> {
                 unit: spec.unit,
                 a: Vec::new(),
                 b: Vec::new(),
+                lacking: None,
                 estimated: sent.is_some()
                     && spec.needs.iter().any(|kind| is_estimated(sets, *kind)),
                 sd_of_differences: sent.and_then(|m| m.sd_of_differences),
                 found: sent
                     .map(link::restore::comparison)
-                    .ok_or_else(|| "not in the recordings this link was made from".to_owned()),
+                    .ok_or_else(|| "not in both sets that this link was made from".to_owned()),
                 stands: None,
             }
         })
@@ -339,14 +341,16 @@ fn curve_row(name: &'static str, pair: &link::CurvePair) -> CurveRow {
         sd: b.sd.clone(),
     };
     let (label, unit) = comparison::curve_words(name);
+    let [a, b] = [&pair.a, &pair.b].map(|band| band.n as usize);
     CurveRow {
         name,
         label,
         unit,
         a: band(&pair.a),
         b: band(&pair.b),
-        tests: if pair.tests.is_empty() {
-            Err("too few swings to test the whole curve".into())
+        // A link made before this was the rule may hold tests of fewer.
+        tests: if pair.tests.is_empty() || comparison::too_few(a, b) {
+            Err(comparison::untested(a, b))
         } else {
             Ok(pair.tests.iter().map(curve_test).collect())
         },

@@ -1,11 +1,11 @@
 //! Curves of both sets on common nodes, and where they differ.
 
-use super::{Align, Band, CurveRow, CurveTest, Design, Method, Path, Stretch};
+use super::{Align, Band, CurveRow, CurveTest, Design, Method, Path, Stretch, too_few, untested};
 use crate::analysis::{Analysis, FootSeries};
 use footing_core::compare::permutation::PermutationPlan;
 use footing_core::curves::field::{Question, Variance};
 use footing_core::curves::normalise::{Anchors, NODES, TopAnchor, normalise};
-use footing_core::curves::{CurvePlan, Leading, compare_curves};
+use footing_core::curves::{CurveError, CurvePlan, Leading, compare_curves};
 use footing_core::recording::EventKind;
 use footing_core::sampled::{Line, mean_sd};
 
@@ -98,6 +98,11 @@ pub(super) fn lay(all: &[&Analysis], align: Align) -> Laid {
         Align::Piecewise => mean_sd(shares.collect::<Vec<f64>>().into_iter())
             .map(|(mean, _)| ((mean * (NODES - 1) as f64).round() as usize).clamp(1, NODES - 2)),
     };
+    // Where no swing has a top there is nothing but one stretch to lay.
+    let align = match top_node {
+        Some(_) => Align::Piecewise,
+        None => Align::Linear,
+    };
     Laid { align, top_node }
 }
 
@@ -189,14 +194,25 @@ pub(super) fn compare(
                 unit: kind.unit,
                 a: band(&a),
                 b: band(&b),
-                tests: tests(&question, &plan),
+                tests: tests(&question, &plan, [a.len(), b.len()]),
             }
         })
         .collect()
 }
 
-fn tests(question: &Question<'_>, plan: &CurvePlan) -> Result<Vec<CurveTest>, String> {
-    let found = compare_curves(question, plan).map_err(|error| error.to_string())?;
+/// With fewer than three curves a side nothing is tested: no more is said of a curve than of a measure.
+fn tests(
+    question: &Question<'_>,
+    plan: &CurvePlan,
+    [a, b]: [usize; 2],
+) -> Result<Vec<CurveTest>, String> {
+    if too_few(a, b) {
+        return Err(untested(a, b));
+    }
+    let found = compare_curves(question, plan).map_err(|why| match why {
+        CurveError::NothingToTest => untested(a, b),
+        other => other.to_string(),
+    })?;
     let mut tests = vec![CurveTest {
         method: Method::Permutation,
         threshold: found.permutation.threshold,

@@ -2,15 +2,21 @@
 //! computed here or came out of a link.
 
 mod curves;
+mod held;
+mod notes;
 mod rows;
 
-use crate::analysis::{Analysis, Handed, Note, Reference};
+use crate::analysis::{Analysis, Handed, Reference};
 use footing_core::compare::permutation::PermutationPlan;
 use footing_core::recording::EventKind;
 use footing_core::sampled::mean_sd;
 
 pub(crate) use curves::words as curve_words;
+pub(crate) use held::{fewer_than_all, one_set_lacks, too_few, untested};
+pub(crate) use notes::standing_notes;
 pub(crate) use rows::{adjust, compared as compared_measures};
+
+pub use notes::between_recordings;
 
 pub use footing_core::compare::verdict::{MoreSwings, Verdict};
 pub use footing_core::compare::{Design, MeasureComparison, Side};
@@ -64,7 +70,7 @@ pub struct Comparison {
     pub low_pass_hz: Option<f64>,
     /// How the sets belong together.
     pub design: Design,
-    /// How curves were laid over each other, and the top's node.
+    /// How curves were laid over each other: as one stretch too where no swing has a top.
     pub align: Align,
     /// Node of the top when piecewise, 1–99.
     pub top_node: Option<usize>,
@@ -121,12 +127,15 @@ pub struct Row {
     pub b: Vec<Option<f64>>,
     /// Whether any value rests on an estimated event.
     pub estimated: bool,
+    /// Why swings that lack the measure do, in the words of the first, where other swings have it; `None` when
+    /// it came out of a link.
+    pub lacking: Option<String>,
     /// SD of the paired differences in the paired design.
     pub sd_of_differences: Option<f64>,
     /// The comparison, or why there is none.
     pub found: Result<MeasureComparison, String>,
     /// Whether the change stands when allowing for reading all rows at once. `None` where there is
-    /// no p.
+    /// no p, and where there are too few swings to say anything.
     pub stands: Option<Stands>,
 }
 
@@ -161,6 +170,11 @@ impl Row {
     /// Whether the change stands when allowing for reading all rows at once.
     pub fn stands(&self) -> bool {
         self.stands.is_some_and(Stands::holds)
+    }
+
+    /// Whether there are too few swings with this measure to say anything of it.
+    pub fn too_few(&self) -> bool {
+        (self.found.as_ref()).is_ok_and(|found| found.verdict == Verdict::TooFewSwings)
     }
 
     /// Whether this row is the same quantity as another over the player's mass: not counted among
@@ -286,13 +300,13 @@ pub fn compare(a: &[&Analysis], b: &[&Analysis], choice: &Choice) -> Result<Comp
     let curves = curves::compare(a, b, &laid, choice.design, &plan);
     let sets = [summary(a, choice, 0), summary(b, choice, 1)];
     let cutoffs_differ = all.iter().any(|x| x.low_pass_hz != first.low_pass_hz);
-    let notes = notes(&all, &rows, &curves, &sets, cutoffs_differ);
+    let notes = notes::notes(&all, &rows, &curves, &sets, cutoffs_differ);
     Ok(Comparison {
         handed: first.handed,
         about: first.about,
         low_pass_hz: first.low_pass_hz.filter(|_| !cutoffs_differ),
         design: choice.design,
-        align: choice.align,
+        align: laid.align,
         top_node: laid.top_node,
         lead_path: [curves::lead_path(a, &laid), curves::lead_path(b, &laid)],
         trail_path: [curves::trail_path(a, &laid), curves::trail_path(b, &laid)],
@@ -336,171 +350,4 @@ fn summary(set: &[&Analysis], choice: &Choice, which: usize) -> SetSummary {
             .iter()
             .any(|x| event(x, EventKind::Top).is_some_and(|e| e.1)),
     }
-}
-
-/// Notes that need the recordings, after those that do not.
-fn notes(
-    all: &[&Analysis],
-    rows: &[Row],
-    curves: &[CurveRow],
-    sets: &[SetSummary; 2],
-    cutoffs_differ: bool,
-) -> Vec<(&'static str, String)> {
-    let mut notes = standing_notes(rows, curves, sets);
-    if cutoffs_differ {
-        notes.push((
-            "cutoffs-differ",
-            "The recordings were filtered with different cut-offs, which alone can change peaks: set one cut-off for all.".into(),
-        ));
-    }
-    for (index, note) in between_recordings(all) {
-        notes.push((note.code, format!("{}: {}", all[index].file, note.text)));
-    }
-    for analysis in all {
-        if analysis.notes.iter().any(|n| n.level == "stop") {
-            notes.push((
-                "doubtful-recording",
-                format!(
-                    "{} carries a note that says not to use it without looking.",
-                    analysis.file
-                ),
-            ));
-        }
-    }
-    notes
-}
-
-/// What recordings of one player say about each other, by their index: a mass that differs by more
-/// than 3 %; more than 10 % is a stop. See [`footing_core::quality::between_recordings`].
-pub fn between_recordings(all: &[&Analysis]) -> Vec<(usize, Note)> {
-    let masses: Vec<Option<f64>> = all.iter().map(|a| a.mass_kg.map(|m| m.0)).collect();
-    footing_core::quality::between_recordings(&masses)
-        .into_iter()
-        .map(|(index, note)| {
-            let note = Note {
-                code: note.code,
-                level: note.level.name(),
-                text: note.text,
-            };
-            (index, note)
-        })
-        .collect()
-}
-
-/// What a reader of any comparison should know, here or at the other end of a link.
-pub(crate) fn standing_notes(
-    rows: &[Row],
-    curves: &[CurveRow],
-    sets: &[SetSummary; 2],
-) -> Vec<(&'static str, String)> {
-    let mut notes = Vec::new();
-    let read: Vec<&Row> = rows
-        .iter()
-        .filter(|r| !r.rescaled() && r.found.is_ok())
-        .collect();
-    let stand = read.iter().filter(|r| r.stands()).count();
-    notes.push((
-        "many-rows",
-        format!(
-            "{} measures are read at once, and about one in twenty would look changed by chance: {stand} stand when that is allowed for (Holm).",
-            read.len()
-        ),
-    ));
-    notes.push((
-        "one-player-one-day",
-        "The verdicts hold if all swings are one player's on one occasion: they say nothing of other days or of learning, and how much a player varies from day to day is not in the ordinary spread.".into(),
-    ));
-    for set in sets {
-        let label = format!("“{}”", set.label);
-        if set.swings < 3 {
-            notes.push((
-                "few-swings",
-                format!(
-                    "{label} holds {} swing{}; at least three a side are needed for a verdict.",
-                    set.swings,
-                    if set.swings == 1 { "" } else { "s" }
-                ),
-            ));
-        }
-        if set.set_aside > 0 {
-            notes.push((
-                "set-aside",
-                format!("{} of {label} set aside by hand.", set.set_aside),
-            ));
-        }
-        if set.overruled > 0 {
-            notes.push((
-                "overruled",
-                format!(
-                    "{} of {label} counted by hand against a note that says stop.",
-                    set.overruled
-                ),
-            ));
-        }
-    }
-    let [a, b] = sets;
-    if a.swings != b.swings && a.swings.min(b.swings) >= 3 {
-        notes.push((
-            "unequal-sets",
-            format!(
-                "{} swings in “{}”, {} in “{}”: the intervals of the measures allow for it; where along a curve they differ is told too often when the smaller set also varies more.",
-                a.swings, a.label, b.swings, b.label
-            ),
-        ));
-    }
-    for curve in curves {
-        let lost = |n: usize, set: &SetSummary| {
-            (n < set.swings).then(|| format!("{n} of {} in “{}”", set.swings, set.label))
-        };
-        let parts: Vec<String> = [lost(curve.a.n, a), lost(curve.b.n, b)]
-            .into_iter()
-            .flatten()
-            .collect();
-        if !parts.is_empty() && curve.a.n + curve.b.n > 0 {
-            notes.push((
-                "curves-left-out",
-                format!(
-                    "{}: {} could be laid from takeaway to impact; the others have no such curve.",
-                    curve.label,
-                    parts.join(", ")
-                ),
-            ));
-        }
-    }
-    let estimated = read.iter().filter(|r| r.estimated).count();
-    if estimated > 0 {
-        notes.push((
-            "estimated-events",
-            format!(
-                "{estimated} measures rest on estimated events: their intervals hold how the swings differ, not an error that the estimate makes in all of them alike."
-            ),
-        ));
-    }
-    notes.extend(neighbours_alike(&read));
-    notes
-}
-
-/// Neighbouring swings that resemble each other more than chance lets them. The lag-1 correlation of n
-/// independent swings is about −1/n with an SD of about 1/√n; it is told when three rows in twenty lie
-/// above the upper 5 % of that.
-fn neighbours_alike(read: &[&Row]) -> Option<(&'static str, String)> {
-    const TOLD_SHARE: f64 = 0.15;
-    let alike: Vec<bool> = read
-        .iter()
-        .filter_map(|row| {
-            let found = row.found.as_ref().ok()?;
-            let n = found.a.n.min(found.b.n) as f64;
-            Some(found.lag1?.r > 1.645 / n.sqrt() - 1.0 / n)
-        })
-        .collect();
-    let runs = alike.iter().filter(|alike| **alike).count();
-    (runs > 0 && runs as f64 >= TOLD_SHARE * alike.len() as f64).then(|| {
-        (
-            "neighbours-alike",
-            format!(
-                "In {runs} of {} measures neighbouring swings resemble each other more than chance lets them (lag-1 correlation): their intervals may be too narrow.",
-                alike.len()
-            ),
-        )
-    })
 }

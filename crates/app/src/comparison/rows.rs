@@ -1,6 +1,6 @@
 //! One row a measure.
 
-use super::{Design, Row, Stands};
+use super::{Design, Row, Side, Stands, Verdict};
 use crate::analysis::{Analysis, Measure};
 use footing_core::compare::permutation::PermutationPlan;
 use footing_core::compare::rows::holm;
@@ -50,6 +50,7 @@ pub(super) fn rows(
                     .flatten(),
                 found: compare_values(&va, &vb, design, plan)
                     .map_err(|why| why.unwrap_or_else(|| absent_reason(&in_a, &in_b))),
+                lacking: lacking(&in_a, &in_b),
                 a: va,
                 b: vb,
                 stands: None,
@@ -68,21 +69,40 @@ fn compare_values(
     design: Design,
     plan: &PermutationPlan,
 ) -> Result<MeasureComparison, Option<String>> {
-    let (present_a, present_b): (Vec<f64>, Vec<f64>) = match design {
-        Design::Separate => (
-            a.iter().flatten().copied().collect(),
-            b.iter().flatten().copied().collect(),
-        ),
-        Design::Paired => a
-            .iter()
-            .zip(b)
-            .filter_map(|(a, b)| Some(((*a)?, (*b)?)))
-            .unzip(),
+    let places = match design {
+        Design::Separate => [a, b].map(|set| places(set, |_| true)),
+        Design::Paired => {
+            let both = places(a, |i| b.get(i).copied().flatten().is_some());
+            [both.clone(), both]
+        }
     };
-    if present_a.is_empty() || present_b.is_empty() {
+    if places.iter().any(Vec::is_empty) {
         return Err(None);
     }
-    compare(&present_a, &present_b, design, plan).map_err(|error| Some(error.to_string()))
+    let present = |set: &[Option<f64>], places: &[usize]| -> Vec<f64> {
+        places.iter().filter_map(|place| set[*place]).collect()
+    };
+    let (present_a, present_b) = (present(a, &places[0]), present(b, &places[1]));
+    let mut found =
+        compare(&present_a, &present_b, design, plan).map_err(|error| Some(error.to_string()))?;
+    // A swing is named by its place in its set, not among those that have the measure.
+    for (side, odd) in &mut found.odd {
+        odd.index = places[usize::from(*side == Side::B)][odd.index];
+    }
+    Ok(found)
+}
+
+/// The places of a set's swings that have a value and are wanted.
+fn places(set: &[Option<f64>], wanted: impl Fn(usize) -> bool) -> Vec<usize> {
+    let present = set.iter().enumerate().filter(|(_, value)| value.is_some());
+    present.map(|(i, _)| i).filter(|i| wanted(*i)).collect()
+}
+
+/// Why a measure is not in every swing, where some have it.
+fn lacking(a: &[Option<Measure>], b: &[Option<Measure>]) -> Option<String> {
+    let all = || a.iter().chain(b).flatten();
+    let some = all().any(|m| m.value.is_ok());
+    all().find_map(|m| m.value.clone().err()).filter(|_| some)
 }
 
 /// SD (n − 1) of B − A over the pairs that have both.
@@ -104,11 +124,15 @@ fn absent_reason(a: &[Option<Measure>], b: &[Option<Measure>]) -> String {
 }
 
 /// Holm's adjustment over the rows that are read together: the per-kilogram rows are the same
-/// quantities again and take the adjusted p of nobody.
+/// quantities again and take the adjusted p of nobody; of rows with too few swings nothing is said, so nothing
+/// of them can stand.
 pub(crate) fn adjust(rows: &mut [Row]) {
     let of = |pick: fn(&MeasureComparison) -> Option<f64>| -> Vec<Option<f64>> {
         rows.iter()
-            .map(|row| pick(row.found.as_ref().ok().filter(|_| !row.rescaled())?))
+            .map(|row| {
+                let read = row.found.as_ref().ok().filter(|_| !row.rescaled())?;
+                pick(Some(read).filter(|found| found.verdict != Verdict::TooFewSwings)?)
+            })
             .collect()
     };
     let by_permutation = of(|f| f.p_permutation.map(|p| p.p));

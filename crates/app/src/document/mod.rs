@@ -124,7 +124,7 @@ struct MeasureOut<'a> {
     more_swings: Option<serde_json::Value>,
     estimated: bool,
     no_spread: bool,
-    odd: Vec<OddOut>,
+    odd: Vec<OddOut<'a>>,
 }
 
 #[derive(Serialize)]
@@ -146,9 +146,11 @@ struct PermutationOut {
 }
 
 #[derive(Serialize)]
-struct OddOut {
+struct OddOut<'a> {
     set: &'static str,
+    /// Its place in the set, from 1.
     swing: usize,
+    file: Option<&'a str>,
     value: f64,
     robust_sds: f64,
 }
@@ -232,7 +234,10 @@ impl<'a> Document<'a> {
                     .rows
                     .iter()
                     .filter_map(|row| {
-                        Some((row.id, MeasureOut::new(row, row.found.as_ref().ok()?)))
+                        Some((
+                            row.id,
+                            MeasureOut::new(row, row.found.as_ref().ok()?, &comparison.sets),
+                        ))
                     })
                     .collect(),
             ),
@@ -310,7 +315,7 @@ impl<'a> SetOut<'a> {
 }
 
 impl<'a> MeasureOut<'a> {
-    fn new(row: &'a Row, found: &MeasureComparison) -> Self {
+    fn new(row: &'a Row, found: &MeasureComparison, sets: &'a [SetSummary; 2]) -> Self {
         Self {
             label: row.label,
             unit: row.unit,
@@ -366,6 +371,10 @@ impl<'a> MeasureOut<'a> {
                         Side::B => "b",
                     },
                     swing: odd.index + 1,
+                    file: sets[usize::from(*side == Side::B)]
+                        .files
+                        .get(odd.index)
+                        .map(String::as_str),
                     value: odd.value,
                     robust_sds: odd.robust_sds,
                 })

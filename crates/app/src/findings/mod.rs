@@ -1,15 +1,20 @@
 //! Findings: what a comparison says, in words that never say more than the numbers do.
 
 mod picture;
+mod places;
 mod sentences;
 
-use crate::comparison::{Comparison, Design, MoreSwings, Row, Verdict};
+use crate::comparison::{
+    Comparison, Design, MeasureComparison, MoreSwings, Row, SetSummary, Side, Verdict,
+    fewer_than_all, one_set_lacks,
+};
 use crate::view::definitions::{self, Definition};
 use crate::view::number::{decimals, fixed, signed};
 
 pub use picture::Picture;
-pub(crate) use sentences::smallest_possible_p;
-pub use sentences::{place, sentences};
+pub use places::place;
+pub(crate) use places::{cannot_tell, counted};
+pub use sentences::sentences;
 
 /// The verdict in words.
 pub fn verdict_words(verdict: Verdict) -> &'static str {
@@ -41,7 +46,8 @@ pub struct Finding {
     pub interval: String,
     /// ± minimal detectable change of single swings, or "–".
     pub spread: String,
-    /// The verdict in words, or why there is none.
+    /// The verdict in words, or why there is none; in brackets what must be known to read it: how many swings have
+    /// the measure where not all do, that the swings of each set do not differ at all.
     pub verdict: String,
     /// Stable id of the verdict for styling; "absent" when there is none.
     pub verdict_id: &'static str,
@@ -61,7 +67,7 @@ pub fn findings(comparison: &Comparison) -> Vec<Finding> {
     let mut rows: Vec<&Row> = comparison.rows.iter().filter(|r| !r.rescaled()).collect();
     rows.sort_by(|x, y| rank(x).total_cmp(&rank(y)));
     rows.into_iter()
-        .map(|row| finding(row, comparison.design))
+        .map(|row| finding(row, comparison))
         .collect()
 }
 
@@ -91,7 +97,7 @@ fn verdict_id(verdict: Verdict) -> &'static str {
     }
 }
 
-fn finding(row: &Row, design: Design) -> Finding {
+fn finding(row: &Row, comparison: &Comparison) -> Finding {
     let places = decimals(row.unit);
     let dash = || "–".to_owned();
     let number = |v: Option<f64>| v.map_or_else(dash, |v| fixed(v, places));
@@ -114,14 +120,62 @@ fn finding(row: &Row, design: Design) -> Finding {
         verdict: match &row.found {
             Ok(found) => verdict_words(found.verdict).to_owned(),
             Err(why) => why.clone(),
-        },
+        } + &in_brackets(row, &comparison.sets),
         verdict_id: found.map_or("absent", |f| verdict_id(f.verdict)),
-        details: found.map_or_else(Vec::new, |f| details(f, row, design)),
+        details: found.map_or_else(Vec::new, |f| details(f, row, comparison)),
         estimated: row.estimated,
         picture: found.and_then(|f| Picture::of(row, f)),
         definition: definitions::of(row.id),
     }
 }
+
+/// What must be known to read a verdict.
+fn in_brackets(row: &Row, sets: &[SetSummary; 2]) -> String {
+    const NAMES: [&str; 2] = ["A", "B"];
+    let (held, alike) = match &row.found {
+        Ok(found) => (fewer_than_all(found, sets, NAMES), found.no_spread),
+        Err(_) => (one_set_lacks(row, NAMES), false),
+    };
+    let alike = alike.then(|| "swings of a set all alike".to_owned());
+    let parts: Vec<String> = held.into_iter().chain(alike).collect();
+    if parts.is_empty() {
+        String::new()
+    } else {
+        format!(" ({})", parts.join("; "))
+    }
+}
+
+/// A swing by its place in its set, and its file where that is known.
+fn swing(sets: &[SetSummary; 2], side: Side, index: usize) -> String {
+    let set = &sets[usize::from(side == Side::B)];
+    let file = set.files.get(index).map(|name| format!(" ({name})"));
+    format!(
+        "swing {} of {side:?}{}",
+        index + 1,
+        file.unwrap_or_default()
+    )
+}
+
+/// The swings that lie far from the others of their set, in one sentence; `None` where there is none, or where
+/// single swings are not known.
+pub fn worth_a_second_look(findings: &[Finding]) -> Option<String> {
+    let odd: Vec<String> = findings
+        .iter()
+        .flat_map(|row| {
+            let odd = row.details.iter().filter(|(name, _)| *name == ODD);
+            odd.map(|(_, text)| format!("{}: {text}", row.label))
+        })
+        .collect();
+    (!odd.is_empty()).then(|| {
+        format!(
+            "Worth a second look before anything is made of it: {}.",
+            odd.join("; ")
+        )
+    })
+}
+
+/// The detail of a row that tells of a swing far from its set; the page finds it by this name.
+const ODD: &str = "worth a second look";
 
 /// A p-value as a person reads it.
 pub fn p_words(p: f64) -> String {
@@ -133,9 +187,9 @@ pub fn p_words(p: f64) -> String {
 }
 
 fn details(
-    found: &crate::comparison::MeasureComparison,
+    found: &MeasureComparison,
     row: &Row,
-    design: Design,
+    comparison: &Comparison,
 ) -> Vec<(&'static str, String)> {
     let places = decimals(row.unit);
     let mut out = Vec::new();
@@ -151,6 +205,11 @@ fn details(
     };
     out.push(("A, mean ± SD", set(&found.a)));
     out.push(("B, mean ± SD", set(&found.b)));
+    if let Some(counts) = fewer_than_all(found, &comparison.sets, ["A", "B"]) {
+        let why =
+            (row.lacking.as_ref()).map_or_else(String::new, |why| format!("; the others: {why}"));
+        out.push(("swings that have it", counts + &why));
+    }
     if let Some(p) = &found.p_permutation {
         let how = match (p.exact, p.standard_error) {
             (true, _) => format!("exact, {} arrangements", p.arrangements),
@@ -164,7 +223,7 @@ fn details(
         out.push(("permutation p", format!("{} ({how})", p_words(p.p))));
     }
     if let Some(p) = found.p_t {
-        let name = match design {
+        let name = match comparison.design {
             Design::Separate => "Welch p",
             Design::Paired => "paired t p",
         };
@@ -208,10 +267,10 @@ fn details(
     }
     for (side, odd) in &found.odd {
         out.push((
-            "worth a second look",
+            ODD,
             format!(
-                "swing {} of those counted in {side:?}: {} lies far from the others",
-                odd.index + 1,
+                "{}: {} lies far from the others",
+                swing(&comparison.sets, *side, odd.index),
                 fixed(odd.value, places)
             ),
         ));

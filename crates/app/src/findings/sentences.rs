@@ -1,8 +1,7 @@
 //! Three sentences in plain words, generated from the numbers.
 
-use footing_core::compare::permutation::{PermutationPlan, Scheme};
-
-use crate::comparison::{Comparison, CurveRow, Design, Direction, Method, Row, Stretch, Verdict};
+use super::places::when;
+use crate::comparison::{Comparison, MeasureComparison, Row, Verdict, fewer_than_all};
 use crate::view::number::{decimals, fixed, span, with_digits};
 
 /// Measures a person asks about first, in that order; others are only named when none of these
@@ -54,17 +53,8 @@ fn what(comparison: &Comparison, who: &str) -> String {
     if rows.is_empty() {
         return "These recordings have no measure in common to compare".into();
     }
-    if rows
-        .iter()
-        .all(|r| verdict(r) == Some(Verdict::TooFewSwings))
-    {
-        return format!(
-            "There are too few swings to say whether anything changed: {} in {}, {} in {}, and three a side are the least",
-            comparison.sets[0].swings,
-            quoted(&comparison.sets[0].label),
-            comparison.sets[1].swings,
-            quoted(&comparison.sets[1].label)
-        );
+    if rows.iter().all(|row| row.too_few()) {
+        return too_few(comparison);
     }
     for (wanted, ending) in [
         (Verdict::ClearChange, "a clear change"),
@@ -80,22 +70,72 @@ fn what(comparison: &Comparison, who: &str) -> String {
             } else {
                 ""
             };
+            let alike = match &row.found {
+                Ok(found) if found.no_spread => {
+                    ", although the swings of each set are alike to the last digit"
+                }
+                _ => "",
+            };
+            let held = held(comparison, row)
+                .map(|counts| format!(", in the swings that have it ({counts})"))
+                .unwrap_or_default();
             let chance = if row.stands() {
                 ""
             } else {
                 "; with so many measures read at once it could still be chance"
             };
             return format!(
-                "{}: {ending}{estimated}{chance}",
+                "{}: {ending}{estimated}{alike}{held}{chance}",
                 change(comparison, row, who)
             );
         }
     }
-    if rows.iter().any(|r| verdict(r) == Some(Verdict::NotSettled)) {
-        "No change is shown, and for some measures it is not settled: more swings are needed to tell".into()
-    } else {
-        format!("Nothing changed beyond {who}'s ordinary swing-to-swing spread")
+    nothing_shown(&rows, who)
+}
+
+/// That no change is shown, and of how many measures that is because too little is known.
+fn nothing_shown(rows: &[&Row], who: &str) -> String {
+    let all = rows.len();
+    let count = |wanted| rows.iter().filter(|r| verdict(r) == Some(wanted)).count();
+    let few = match count(Verdict::TooFewSwings) {
+        0 => String::new(),
+        n => format!("; for {n} of {all} measures there are too few swings to say"),
+    };
+    match count(Verdict::NotSettled) {
+        0 => format!(
+            "Nothing measured is shown to have changed beyond {who}'s ordinary swing-to-swing spread{few}"
+        ),
+        n => format!(
+            "No change is shown, and for {n} of {all} measures it is not settled: more swings are needed to tell{few}"
+        ),
     }
+}
+
+fn too_few(comparison: &Comparison) -> String {
+    let [a, b] = &comparison.sets;
+    if crate::comparison::too_few(a.swings, b.swings) {
+        format!(
+            "There are too few swings to say whether anything changed: {} in {}, {} in {}, and three a side are the least",
+            a.swings,
+            quoted(&a.label),
+            b.swings,
+            quoted(&b.label)
+        )
+    } else {
+        "Too few swings have any one measure to say whether it changed: three a side are the least"
+            .into()
+    }
+}
+
+/// How many swings have the measure, where not all do.
+fn held(comparison: &Comparison, row: &Row) -> Option<String> {
+    let found: &MeasureComparison = row.found.as_ref().ok()?;
+    let labels = comparison.sets.each_ref().map(|set| quoted(&set.label));
+    fewer_than_all(
+        found,
+        &comparison.sets,
+        labels.each_ref().map(String::as_str),
+    )
 }
 
 fn quoted(label: &str) -> String {
@@ -180,120 +220,6 @@ fn change(comparison: &Comparison, row: &Row, who: &str) -> String {
     }
 }
 
-/// Where in the swing a stretch lies, in words.
-pub fn place(stretch: &Stretch, top_node: Option<usize>) -> String {
-    let [from, to] = [stretch.from_pct, stretch.to_pct].map(|pct| phase(pct, top_node));
-    if from == to {
-        from
-    } else {
-        format!("from {from} to {to}")
-    }
-}
-
-/// Where in the swing a share of it lies, in words.
-fn phase(pct: f64, top_node: Option<usize>) -> String {
-    let Some(top) = top_node.map(|n| n as f64) else {
-        return format!("{} % of the swing", fixed(pct, 0));
-    };
-    let back = pct / top;
-    let down = (pct - top) / (100.0 - top);
-    let words = if (pct - top).abs() <= 3.0 {
-        "the top"
-    } else if pct <= 0.5 {
-        "takeaway"
-    } else if pct >= 99.5 {
-        "impact"
-    } else if pct < top {
-        match back {
-            b if b < 1.0 / 3.0 => "early in the backswing",
-            b if b < 2.0 / 3.0 => "the middle of the backswing",
-            _ => "late in the backswing",
-        }
-    } else {
-        match down {
-            d if d < 1.0 / 3.0 => "early in the downswing",
-            d if d < 2.0 / 3.0 => "the middle of the downswing",
-            _ => "late in the downswing",
-        }
-    };
-    words.to_owned()
-}
-
-fn when(comparison: &Comparison) -> String {
-    let Some(torque) = comparison.curves.iter().find(|c| c.name == "torque_nm") else {
-        return "The turning force over the whole swing was not compared".into();
-    };
-    if torque.a.n == 0 && torque.b.n == 0 {
-        return "The plates did not measure what turns the player, so nothing is said of the turning force".into();
-    }
-    let test = match &torque.tests {
-        Ok(tests) => tests.first(),
-        Err(why) => {
-            return format!("The turning force over the whole swing cannot be compared: {why}");
-        }
-    };
-    let Some(test) = test else {
-        return "The turning force over the whole swing was not compared".into();
-    };
-    if test.method == Method::Permutation && smallest_possible_p(torque, comparison.design) > 0.05 {
-        return format!(
-            "With {} and {} swings the exact test cannot say where in the swing the turning force differs",
-            torque.a.n, torque.b.n
-        );
-    }
-    if test.stretches.is_empty() {
-        return "Nowhere in the swing is the turning force shown to differ by more than chance allows".into();
-    }
-    // More than two are for the chart: the widest two are told, in their order.
-    const TOLD: usize = 2;
-    let width = |i: usize| test.stretches[i].to_pct - test.stretches[i].from_pct;
-    let wider = |i: usize| {
-        (0..test.stretches.len())
-            .filter(|j| width(*j) > width(i))
-            .count()
-    };
-    let parts: Vec<String> = test
-        .stretches
-        .iter()
-        .enumerate()
-        .filter(|(i, _)| wider(*i) < TOLD)
-        .map(|(_, s)| {
-            let place = place(s, comparison.top_node);
-            format!(
-                "{} {place} ({}–{} % of the swing)",
-                match s.direction {
-                    Direction::Higher => "toward the target",
-                    Direction::Lower => "away from the target",
-                },
-                fixed(s.from_pct, 0),
-                fixed(s.to_pct, 0)
-            )
-        })
-        .collect();
-    let more = match test.stretches.len() - parts.len() {
-        0 => String::new(),
-        1 => "; it differs in one more stretch".to_owned(),
-        n => format!("; it differs in {n} more stretches"),
-    };
-    format!(
-        "In {} the turning force is shifted {}{more}",
-        quoted(&comparison.sets[1].label),
-        parts.join(" and ")
-    )
-}
-
-/// The smallest p that the permutation test of a curve could give with so many swings.
-pub(crate) fn smallest_possible_p(curve: &CurveRow, design: Design) -> f64 {
-    let scheme = match design {
-        Design::Separate => Scheme::Splits {
-            first: curve.a.n,
-            all: curve.a.n + curve.b.n,
-        },
-        Design::Paired => Scheme::Signs(curve.a.n),
-    };
-    scheme.smallest_possible(&PermutationPlan::default())
-}
-
 fn trust(comparison: &Comparison) -> String {
     let rows: Vec<&Row> = comparison.rows.iter().filter(|r| !r.rescaled()).collect();
     let verdicts: Vec<Verdict> = rows.iter().filter_map(|row| verdict(row)).collect();
@@ -313,15 +239,27 @@ fn trust(comparison: &Comparison) -> String {
     let changed = |v: &Verdict| matches!(v, Verdict::ClearChange | Verdict::ChangeOnAverage);
     let stand = rows.iter().filter(|row| row.stands()).count();
     let stand = if verdicts.iter().any(changed) {
-        format!("; {stand} stand when allowing for reading so many at once")
+        format!(
+            "; {stand} stand{} when allowing for reading so many at once",
+            if stand == 1 { "s" } else { "" }
+        )
     } else {
         String::new()
+    };
+    let some = rows
+        .iter()
+        .filter(|row| held(comparison, row).is_some())
+        .count();
+    let some = match some {
+        0 => String::new(),
+        1 => "; 1 is not in every swing".to_owned(),
+        n => format!("; {n} are not in every swing"),
     };
     let [a, b] = &comparison.sets;
     let told = match parts.is_empty() {
         true => "have no measure in common".to_owned(),
         false => format!(
-            "show, of {} measures, {}{stand}",
+            "show, of {} measures, {}{stand}{some}",
             verdicts.len(),
             listed(&parts)
         ),
@@ -333,7 +271,7 @@ fn trust(comparison: &Comparison) -> String {
 }
 
 /// One, two and three.
-fn listed(parts: &[String]) -> String {
+pub(super) fn listed(parts: &[String]) -> String {
     match parts {
         [] => String::new(),
         [one] => one.clone(),

@@ -49,6 +49,8 @@ pub struct Difference {
     pub label: &'static str,
     /// The result in one sentence.
     pub sentence: String,
+    /// The result of the other test, where there is one: it stands beside and does not lead.
+    pub beside: Option<String>,
     /// The stretches of the test that leads.
     pub marks: Vec<Mark>,
 }
@@ -193,15 +195,16 @@ impl Laid<'_> {
 
     fn torque(&self, curve: Option<&CurveRow>, set: Set) -> ChartView {
         let i = usize::from(set == Set::B);
-        let SetSummary { label, swings, .. } = &self.comparison.sets[i];
+        let label = &self.comparison.sets[i].label;
         let chart = self.chart(curve, &[set]);
         let sentence = match (&chart.absent, curve) {
             (None, Some(curve)) => {
                 let band = [&curve.a, &curve.b][i];
                 let mean = || band.mean.iter().flatten().copied();
                 format!(
-                    "{}, “{label}”, mean of {swings}: from {} to {} between takeaway and impact; hatched below zero, turning away from the target, filled above, turning toward it",
+                    "{}, “{label}”, mean of {}: from {} to {} between takeaway and impact; hatched below zero, turning away from the target, filled above, turning toward it",
                     set.name(),
+                    band.n,
                     with_unit(mean().fold(f64::INFINITY, f64::min), curve.unit),
                     with_unit(mean().fold(f64::NEG_INFINITY, f64::max), curve.unit),
                 )
@@ -344,10 +347,8 @@ fn difference(
             .collect();
         (!both.is_empty()).then(|| both.iter().sum::<f64>() / both.len() as f64)
     };
-    let test = match &curve.tests {
-        Ok(tests) => tests.first().ok_or("not tested"),
-        Err(why) => Err(why.as_str()),
-    };
+    let tests = curve.tests.as_ref().map_err(String::as_str);
+    let test = tests.and_then(|tests| tests.first().ok_or("not tested"));
     let marks = test.map_or_else(
         |_| Vec::new(),
         |test| {
@@ -367,39 +368,51 @@ fn difference(
         sentence: match test {
             Ok(test) => {
                 let how = (!tested_alike).then(|| format!(" ({})", tested_by(curve, test)));
-                where_they_differ(curve, test, comparison) + &how.unwrap_or_default()
+                where_they_differ(curve, test, comparison, comparison.top_node) + &how.unwrap_or_default()
             }
             Err(why) => format!("Where A and B differ cannot be said: {why}"),
         },
+        beside: tests.ok().and_then(|tests| tests.get(1)).map(|test| {
+            // Its places are much the same: in words they are told once.
+            let said = where_they_differ(curve, test, comparison, None);
+            match test.method {
+                Method::RandomField => {
+                    format!("Beside it random field theory, which takes the noise to be smooth and normal: {said}")
+                }
+                Method::Permutation => format!("Beside it the permutation test: {said}"),
+            }
+        }),
         marks,
     }
 }
 
-fn where_they_differ(curve: &CurveRow, test: &CurveTest, comparison: &Comparison) -> String {
-    let smallest = findings::smallest_possible_p(curve, comparison.design);
-    if test.method == Method::Permutation && smallest > 0.05 {
+fn where_they_differ(
+    curve: &CurveRow,
+    test: &CurveTest,
+    comparison: &Comparison,
+    top_node: Option<usize>,
+) -> String {
+    if findings::cannot_tell(curve, test, comparison.design) {
         return format!(
             "With {} the exact test cannot say where A and B differ",
-            count(curve)
+            findings::counted(curve)
         );
     }
     if test.stretches.is_empty() {
-        return "Nowhere do A and B differ by more than chance allows".into();
+        return "Nowhere are A and B shown to differ by more than chance allows".into();
     }
     let parts: Vec<String> = test
         .stretches
         .iter()
         .map(|s| {
-            let place = findings::place(s, comparison.top_node);
             format!(
-                "{} A {place}, {}–{} % of the swing, p {}",
+                "{} A {}, p {}",
                 if s.direction == Direction::Higher {
                     "above"
                 } else {
                     "below"
                 },
-                fixed(s.from_pct, 0),
-                fixed(s.to_pct, 0),
+                findings::place(s, top_node),
                 findings::p_words(s.p)
             )
         })
@@ -407,16 +420,12 @@ fn where_they_differ(curve: &CurveRow, test: &CurveTest, comparison: &Comparison
     format!("B lies {}", parts.join("; "))
 }
 
-fn count(curve: &CurveRow) -> String {
-    format!("{} and {} swings", curve.a.n, curve.b.n)
-}
-
 fn tested_by(curve: &CurveRow, test: &CurveTest) -> String {
     let how = match test.method {
         Method::Permutation => "the largest |t| over all arrangements of the swings",
         Method::RandomField => "random field theory",
     };
-    format!("{how}, {}", count(curve))
+    format!("{how}, {}", findings::counted(curve))
 }
 
 /// How the curves were tested, when that is the same for all that were.

@@ -7,7 +7,7 @@ use footing_app::findings::{findings, sentences};
 use footing_app::share::{Words, read_link, send};
 use footing_app::view::compared::view;
 
-fn harbour(set: &str, n: usize) -> Vec<Analysis> {
+pub fn harbour(set: &str, n: usize) -> Vec<Analysis> {
     (1..=n)
         .map(|i| {
             let name = format!("harbour-range-{set}-{i}.c3d");

@@ -2,8 +2,10 @@
 //! whole chain.
 
 mod common;
+mod compare_few;
 mod event_errors;
 mod files;
+mod findings_words;
 mod guises;
 mod links;
 mod pieces;
