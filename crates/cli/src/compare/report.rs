@@ -1,10 +1,13 @@
 //! The page to print: complete in one file, no script, nothing fetched.
 
-use footing_app::findings::findings;
+use footing_app::comparison::{Comparison, CurveRow, Direction, Method, Stretch};
+use footing_app::findings::{Finding, findings, p_words};
+use footing_app::view::compared;
+use footing_app::view::number::fixed;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::pictures::{self, Pictures};
-use super::words::{HEADS, absences, cells, is_absent, legend, provenance};
+use super::words::{HEADS, absences, cells, is_absent, legend, notes, provenance};
 use super::{CAUTION, Told};
 
 const STYLE: &str = include_str!("report.css");
@@ -16,6 +19,7 @@ const STYLE: &str = include_str!("report.css");
 pub fn page(told: &Told) -> Result<String, String> {
     let pictures = pictures::draw(&told.comparison)?;
     let title = told.words.title.as_deref();
+    let rows = findings(&told.comparison);
     let [first, second, third] = &told.sentences;
     let markup = html! {
         (DOCTYPE)
@@ -42,8 +46,9 @@ pub fn page(told: &Told) -> Result<String, String> {
                         @if let Some(qr) = &told.qr { div.qr { (PreEscaped(qr)) } }
                     }
                     (figures(told, &pictures))
-                    (table(told))
-                    ul { @for (_, note) in &told.comparison.notes { li { (note) } } }
+                    (stretches(&told.comparison))
+                    (table(&rows))
+                    ul { @for note in notes(&told.comparison, &rows) { li { (note) } } }
                     @if let Some(link) = &told.link { p.link { (link) } }
                     p.caution { (CAUTION) }
                 }
@@ -80,12 +85,70 @@ fn figures(told: &Told, pictures: &Pictures) -> Markup {
     }
 }
 
-fn table(told: &Told) -> Markup {
-    let rows = findings(&told.comparison);
-    let absent = absences(&rows);
+/// Where in the swing each curve differs, by the test that leads and by the one beside it: on one sheet there is room
+/// for the numbers alone.
+fn stretches(comparison: &Comparison) -> Markup {
+    let view = compared::view(comparison);
+    let lies = |stretch: &Stretch| {
+        let way = match stretch.direction {
+            Direction::Higher => "above",
+            Direction::Lower => "below",
+        };
+        let [from, to] = [stretch.from_pct, stretch.to_pct].map(|pct| fixed(pct, 0));
+        let p = p_words(stretch.p).replace("below ", "< ");
+        format!("{way} {from}–{to} ({p})")
+    };
+    // Where no stretch is found the words say whether one could have been.
+    let cell = |curve: &CurveRow, which: usize, said: &str| {
+        let test = curve.tests.as_ref().ok().and_then(|tests| tests.get(which));
+        match test {
+            Some(test) if !test.stretches.is_empty() => {
+                let parts: Vec<String> = test.stretches.iter().map(lies).collect();
+                parts.join("; ")
+            }
+            _ => said.to_owned(),
+        }
+    };
+    let rows = comparison.curves.iter().zip(&view.differences);
+    // All tested alike have one test beside the one that leads: then its name stands at the head.
+    let alike = view.tested.is_some();
+    let name = |curve: &CurveRow| match curve.tests.as_deref() {
+        Ok([_, test, ..]) if test.method == Method::RandomField => "by random field theory",
+        _ => "by permutation",
+    };
+    let tested = comparison.curves.iter().find(|curve| curve.tests.is_ok());
+    let beside = tested.filter(|_| alike).map_or("by the other test", name);
+    html! {
+        table.curves {
+            caption { @if let Some(tested) = &view.tested { (tested) "." } }
+            thead { tr {
+                th scope="col" { "curve" }
+                th scope="col" { "where B differs from A: somewhere in these stretches, % of the swing (p)" }
+                th scope="col" { "beside it, " (beside) }
+            } }
+            tbody {
+                @for (curve, said) in rows {
+                    tr {
+                        th scope="row" { (curve.label) }
+                        td { (cell(curve, 0, &said.sentence)) }
+                        td {
+                            @if let Some(beside) = &said.beside {
+                                @if !alike { (name(curve)) ": " }
+                                (cell(curve, 1, beside))
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn table(rows: &[Finding]) -> Markup {
+    let absent = absences(rows);
     html! {
         table {
-            caption { "Curves: mean ± SD, seconds from the top; " (legend(&rows)) }
+            caption { "Curves: mean ± SD, seconds from the top; " (legend(rows)) }
             thead { tr { @for head in HEADS { th scope="col" { (head) } } } }
             tbody {
                 @for row in rows.iter().filter(|row| !is_absent(row)) {

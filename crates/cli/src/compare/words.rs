@@ -1,9 +1,11 @@
 //! The table for people.
 
+use std::borrow::Cow;
 use std::fmt::Write;
 
-use footing_app::comparison::{Comparison, Design};
-use footing_app::findings::{Finding, findings};
+use footing_app::comparison::{Align, Comparison, Design};
+use footing_app::findings::{Finding, findings, worth_a_second_look};
+use footing_app::view::compared;
 use footing_app::view::number::fixed;
 use footing_app::view::tray;
 
@@ -55,8 +57,12 @@ pub fn provenance(comparison: &Comparison) -> String {
         Design::Separate => "",
         Design::Paired => ", in pairs",
     };
+    let laid = match comparison.align {
+        Align::Piecewise => "at takeaway, top and impact",
+        Align::Linear => "from takeaway to impact as one stretch",
+    };
     format!(
-        "{}, {}{pairs}; {}, {}{low_pass}",
+        "{}, {}{pairs}; {}, {}{low_pass}; curves laid over each other {laid}",
         set(0, "A"),
         set(1, "B"),
         tray::hand(comparison.handed),
@@ -86,6 +92,31 @@ pub fn absences(rows: &[Finding]) -> Vec<(&str, Vec<&'static str>)> {
         }
     }
     out
+}
+
+/// Where in the swing each curve differs by the test that leads and by the one beside it, a line each with the curve's
+/// name before it; then how they were tested, where all were alike.
+pub fn curves(comparison: &Comparison) -> Vec<(&'static str, String)> {
+    let view = compared::view(comparison);
+    let mut lines: Vec<(&'static str, String)> = view
+        .differences
+        .into_iter()
+        .map(|curve| {
+            let beside = curve.beside.map(|said| format!(". {said}"));
+            (curve.label, curve.sentence + &beside.unwrap_or_default())
+        })
+        .collect();
+    lines.extend(view.tested.map(|how| ("tests", how)));
+    lines
+}
+
+/// What is said of the whole comparison beside its sentences.
+pub fn notes<'a>(comparison: &'a Comparison, rows: &[Finding]) -> Vec<Cow<'a, str>> {
+    let notes = comparison.notes.iter();
+    notes
+        .map(|(_, text)| Cow::Borrowed(text.as_str()))
+        .chain(worth_a_second_look(rows).map(Cow::Owned))
+        .collect()
 }
 
 /// Whether a measure could not be compared.
@@ -123,9 +154,13 @@ pub fn table(told: &Told) -> String {
     for (reason, labels) in absent {
         let _ = writeln!(out, "  {}: {}", one_line(reason), labels.join(", "));
     }
+    out.push_str("Curves\n");
+    for (name, said) in curves(&told.comparison) {
+        let _ = writeln!(out, "  {name}: {}.", one_line(&said));
+    }
     out.push_str("Notes\n");
-    for (_, text) in &told.comparison.notes {
-        let _ = writeln!(out, "  {}", one_line(text));
+    for text in notes(&told.comparison, &all) {
+        let _ = writeln!(out, "  {}", one_line(&text));
     }
     if let Some(link) = &told.link {
         let _ = writeln!(out, "Link\n  {}", one_line(link));

@@ -2,6 +2,7 @@
 
 mod given_on;
 mod sets;
+mod told;
 
 use std::fs;
 use std::process::Output;
