@@ -4,6 +4,7 @@ import { toPx } from './axis.js';
 import { at, follow, glued, make, write } from './dom.js';
 import { findingTable } from './finding_table.js';
 import { inShort } from './headline.js';
+import { inWords } from './pictures.js';
 import { compared, idsOf, onChange, pairing, selected, state } from './state.js';
 import { choose } from './work.js';
 
@@ -97,8 +98,10 @@ export function mountFindings() {
     const why = possible
       ? 'Swing by swing compares the first of A with the first of B, the second with the second, in the order of the Tray.'
       : `Swing by swing needs as many swings in A as in B; there are ${a} and ${b}${state.choice.paired ? ', so they are compared as separate sets' : ''}.`;
-    const laid = state.choice.linear
-      ? 'Curves are compared over the whole swing as one stretch, takeaway to impact.'
+    // How they were laid, which is not what was chosen where no swing has a top.
+    const linear = 'problem' in now ? state.choice.linear : now.said.linear;
+    const laid = linear
+      ? `Curves are compared over the whole swing as one stretch, takeaway to impact${state.choice.linear ? '' : ': no swing has a top'}.`
       : 'Curves are compared with takeaways, tops and impacts laid on each other.';
     write(at('findings-pairs', HTMLSpanElement), why);
     write(at('findings-laid', HTMLSpanElement), `${alone} ${laid} Stretches are drawn at the mean instants of both sets.`);
@@ -114,8 +117,8 @@ export function mountFindings() {
     follow(
       where,
       now.compared.differences,
-      (d) => d.curve + d.sentence,
-      (d) => make('li', {}, make('strong', {}, d.label), glued(` ${d.sentence}`)),
+      (d) => JSON.stringify(d),
+      inWords,
       () => {},
     );
     const { tested } = now.compared;

@@ -1,6 +1,6 @@
 // The pictures of a comparison: the turning force of A and of B to one scale, the feet, the line between them.
 
-import { make, write } from './dom.js';
+import { glued, make, write } from './dom.js';
 import { draw_chart as drawChart, draw_chart_beside as drawBeside, draw_plan as drawPlan } from './pkg/footing_web.js';
 import { palette } from './theme.js';
 
@@ -38,6 +38,12 @@ const byName = (label, named) => (named ? label.replace(/\b[AB]$/, (set) => name
 /** @param {Chart} chart @param {ReturnType<typeof namesOf>} named @returns {Chart} */
 const renamed = (chart, named) => ({ ...chart, lines: chart.lines.map((line) => ({ ...line, label: byName(line.label, named) })) });
 
+/** Where a curve differs, by the test that leads and by the one beside it. @param {import('./state.js').Difference} d */
+export function inWords(d) {
+  const { beside } = /** @type {{beside: string | null}} */ (/** @type {unknown} */ (d));
+  return make('li', {}, make('strong', {}, d.label), glued(` ${d.sentence}`), ...(beside === null ? [] : [make('span', { class: 'beside' }, glued(`. ${beside}`))]));
+}
+
 /** @param {Chart} chart */
 function asTable(chart) {
   const head = make('tr', {}, ...chart.readings.head.map((text) => make('th', { scope: 'col' }, text)));
@@ -53,7 +59,7 @@ export function pictures(first, closer) {
   const [a, b, feet, angle] = ['seen-a', 'seen-b', 'seen-feet', 'seen-angle'].map(frame);
   // The first view has words of its own; what a picture shows exactly is read out, and told below.
   feet.say.className = 'unseen';
-  const key = make('p', { class: 'picture-key' }, 'Hatched: the ground turns you away from the target. Filled: it turns you back toward it.');
+  const key = make('p', { class: 'picture-key' }, 'Hatched: the ground turns the player away from the target. Filled: it turns the player back toward it.');
   const marks = make('p', { class: 'picture-key' }, 'Marks: where the pressure under each foot is at the top of the swing. The lines from them: its way from takeaway to impact.');
   feet.figure.append(marks);
   first.append(make('div', { class: 'torques' }, a.figure, b.figure, key), feet.figure);
@@ -102,7 +108,7 @@ export function pictures(first, closer) {
     one(angle, renamed(compared.angle, named), now, null, compared.angle.title);
     // Instants of both sets would write over each other here.
     angle.below.replaceChildren();
-    write(feet.title, 'Your feet from above');
+    write(feet.title, 'The feet from above');
     write(feet.say, `${compared.plan.sentence}. ${compared.angle.absent === null ? compared.angle.sentence : ''}`.trim());
     const { width, height, fine } = sheet(feet.canvas);
     if (width < 60) return;
@@ -123,7 +129,7 @@ export function pictures(first, closer) {
         ...[...now.compared.torque, now.compared.plan].map(({ sentence }) => make('p', { class: 'aside' }, `${sentence}.`)),
       );
       where.replaceChildren(
-        ...now.compared.differences.map((d) => make('li', {}, make('strong', {}, d.label), ` ${d.sentence}`)),
+        ...now.compared.differences.map(inWords),
         ...(now.compared.tested ? [make('li', {}, now.compared.tested)] : []),
       );
       for (const [i, chart] of [now.compared.torque[0], now.compared.angle].entries()) {

@@ -17,30 +17,46 @@ async function openLink(text) {
 }
 
 /**
- * What the numbers rest on, in the player's words.
+ * What the numbers rest on, in plain words.
  * @param {import('./state.js').Said} said
  */
 function certain(said) {
-  const [a, b] = said.sets;
   const swings = (/** @type {number} */ n) => `${n} swing${n === 1 ? '' : 's'}`;
-  const counted = `${swings(a.swings)} of “${a.label}” and ${b.swings} of “${b.label}” were compared`;
-  if (said.rows.some((row) => row.verdict_id === 'clear')) {
-    return `${counted}: a clear change is larger than one of your swings differs from the next anyway, and whether it lasts, only another day can show.`;
-  }
-  return `${counted}: nothing is shown to have changed by more than one of your swings differs from the next anyway.`;
+  const [a, b] = said.sets.map(({ label, overruled }) => `of “${label}”${overruled === 0 ? '' : ` (${overruled} of them against a note that says stop)`}`);
+  const counted = `${swings(said.sets[0].swings)} ${a} and ${said.sets[1].swings} ${b} were compared`;
+  const ordinary = 'than two swings differ in nineteen of twenty cases when nothing has changed';
+  const verdicts = new Set(said.rows.map((row) => row.verdict_id));
+  if (verdicts.has('clear')) return `${counted}: a clear change is larger ${ordinary}, and whether it lasts, only another day can show.`;
+  verdicts.delete('absent');
+  if (verdicts.size === 1 && verdicts.has('few')) return `${counted}: too few to say whether anything changed.`;
+  return `${counted}: no change is shown that is larger ${ordinary}.`;
 }
 
 /** What is wrong with a link, in one sentence. @param {unknown} error */
 const said = (error) => (error instanceof Error ? error.message : String(error));
 
-/** Shows what the address says: a received comparison, or the page for recordings. */
-async function follow() {
+/** Moves the focus to what the page has turned to, once it is to be seen. @param {string} query */
+function turnTo(query) {
+  requestAnimationFrame(() => {
+    const heading = /** @type {HTMLElement | null} */ (document.querySelector(query));
+    if (!heading) return;
+    heading.tabIndex = -1;
+    heading.focus({ preventScroll: true });
+  });
+}
+
+/**
+ * Shows what the address says: a received comparison, or the page for recordings.
+ * @param {boolean} turned whether the page was there before: then the focus goes along
+ */
+async function follow(turned) {
   const before = state.received !== null;
   if (!isLink(location.hash)) {
     if (!before) return;
     state.received = null;
     changed();
     requestAnimationFrame(() => window.scrollTo(0, left));
+    turnTo('#reading');
     return;
   }
   if (!before) left = window.scrollY;
@@ -51,6 +67,7 @@ async function follow() {
   state.received = received;
   changed();
   window.scrollTo(0, 0);
+  if (turned) turnTo('#received > :not([hidden]) h2');
   void keepOffline();
 }
 
@@ -76,7 +93,7 @@ export function mountReceived() {
     }
     again.value = '';
     const fragment = text.slice(start + 1);
-    if (location.hash === `#${fragment}`) follow();
+    if (location.hash === `#${fragment}`) follow(true);
     else location.hash = fragment;
   });
   // Files that are dropped are recordings: the page for them comes back.
@@ -84,7 +101,7 @@ export function mountReceived() {
     if (state.received) location.hash = '';
   });
   closer.addEventListener('toggle', changed);
-  window.addEventListener('hashchange', follow);
+  window.addEventListener('hashchange', () => follow(true));
 
   onChange(() => {
     const now = state.received;
@@ -118,5 +135,5 @@ export function mountReceived() {
     at('received-holds', HTMLElement).replaceChildren(...words.holds.map(([name, text]) => make('div', {}, make('dt', {}, name), make('dd', {}, text))));
     write(at('received-about', HTMLParagraphElement), `Torque and impulse ${now.compared.about}. ${said.linear ? 'Swings are laid over each other takeaway to impact.' : 'Swings are laid over each other at takeaway, top and impact.'}`);
   });
-  follow();
+  follow(false);
 }

@@ -128,6 +128,8 @@ onPage('stretches in which the curves differ are marked under the chart where th
   assert.match(said, /B lies (above|below) A .*% of the swing, p\s\S+$/);
   assert.equal(await page.innerText('#findings-tested'), 'Every curve is tested by the largest |t| over all arrangements of the swings, 6 and 6 swings.');
   assert.doesNotMatch(await page.innerText('#findings-where'), /arrangements/, 'how is said once');
+  assert.match(await page.innerText('#findings-where'), /p\s\S+\. Beside it random field theory, which takes the noise to be smooth and normal: B lies (above|below) A somewhere .*, p\s/);
+  assert.match(await page.locator('#findings .comparison-notes').innerText(), /its ends are where the test is passed, not where the change begins or ends/);
   const frame = ((await page.locator('.chart-torque canvas').getAttribute('data-frame')) ?? '').split(' ').map(Number);
   const bars = await page.locator('.chart-torque .bar-mark').evaluateAll((all) => all.map((e) => ({ left: parseFloat(/** @type {HTMLElement} */ (e).style.left), width: parseFloat(/** @type {HTMLElement} */ (e).style.width) })));
   assert.ok(bars.length > 0);
@@ -222,16 +224,39 @@ onPage('swing by swing is another comparison, and says so', async (page) => {
   assert.match(await page.locator('#finding-torque_zero_cross_s').innerText(), /paired t p/);
 });
 
-onPage('two swings a side are too few to say, and the page says so', async (page) => {
+onPage('two swings against six are too few to say, and nothing on the page says more', async (page) => {
   await page.selectOption('#handed', 'left');
-  await kit.drop(page, await Promise.all(['before-1', 'before-2', 'after-1', 'after-2'].map((name) => kit.sample(`harbour-range-${name}.c3d`))));
-  await kit.ready(page, 4);
-  for (const name of ['after-1', 'after-2']) await page.locator('.recording', { hasText: `harbour-range-${name}.c3d` }).getByLabel('B', { exact: true }).check();
-  await page.waitForFunction(() => document.querySelector('#sentence')?.textContent?.startsWith('There are too few swings'));
+  const after = NUMBERS.map((i) => `harbour-range-after-${i}.c3d`);
+  await kit.drop(page, await Promise.all(['harbour-range-before-1.c3d', 'harbour-range-before-2.c3d', ...after].map(kit.sample)));
+  await kit.ready(page, 8);
+  for (const name of after) await page.locator('.recording', { hasText: name }).getByLabel('B', { exact: true }).evaluate((e) => /** @type {HTMLInputElement} */ (e).click());
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('B, after: 6 swings'));
   await kit.settled(page);
+  assert.match(await page.innerText('#sentence'), /^There are too few swings/);
+  assert.match(await page.innerText('#sentences-more'), /With 2 and 6 swings it cannot be said when in the swing/);
   const verdicts = new Set(await page.locator('#findings tr[data-finding]').evaluateAll((all) => all.map((tr) => tr.getAttribute('data-verdict'))));
   assert.deepEqual([...verdicts].sort(), ['absent', 'few']);
-  assert.match(await page.locator('#findings .comparison-notes').innerText(), /at least three a side are needed/);
+  const notes = await page.locator('#findings .comparison-notes').innerText();
+  assert.match(notes, /at least three a side are needed/);
+  assert.doesNotMatch(notes, /Holm/);
+  assert.doesNotMatch(await page.innerText('#findings-where'), /B lies/);
+  await page.getByRole('button', { name: 'A and B' }).click();
+  await kit.settled(page);
+  assert.match(await page.locator('.chart-torque .strip-say').innerText(), /three a side are the least/);
+  assert.equal(await page.locator('.bar-mark').count(), 0, 'no stretch is marked');
+});
+
+onPage('a swing far from the others of its set is named by its place and its file', async (page) => {
+  await page.selectOption('#handed', 'left');
+  const names = ['before-1', 'before-2', 'before-3', 'before-4', 'before-5', 'after-6', 'after-1', 'after-2', 'after-3'].map((name) => `harbour-range-${name}.c3d`);
+  await kit.drop(page, await Promise.all(names.map(kit.sample)));
+  await kit.ready(page, 9);
+  for (const name of names.slice(6)) await page.locator('.recording', { hasText: name }).getByLabel('B', { exact: true }).evaluate((e) => /** @type {HTMLInputElement} */ (e).click());
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('B, after: 3 swings'));
+  await kit.settled(page);
+  const place = (await page.locator('.recording .name').allInnerTexts()).findIndex((name) => name.includes('after-6')) + 1;
+  const notes = await page.locator('#findings .comparison-notes').innerText();
+  assert.match(notes, new RegExp(`Worth a second look.*: swing ${place} of A \\(harbour-range-after-6\\.c3d\\): .* lies far from the others`));
 });
 
 onPage('a label typed by the coach is in the sentence, the table and the notes', async (page) => {

@@ -257,8 +257,10 @@ test('back and forward lead between the recordings and a received link', async (
   await page.waitForSelector('#received:not([hidden])');
   assert.ok(!(await page.locator('#main').isVisible()));
   assert.deepEqual(await receiverSentences(page), sent.sentences);
+  await page.waitForFunction(() => document.activeElement?.matches('#received-found h2[data-sentence]'), null, { timeout: 5000 });
   await page.goBack();
   await page.waitForSelector('#main:not([hidden])');
+  await page.waitForFunction(() => document.activeElement?.id === 'reading', null, { timeout: 5000 });
   assert.deepEqual(await senderSentences(page), own, 'the recordings are still there');
   assert.equal(await page.locator('.recording').count(), 12);
   await page.goForward();
@@ -275,6 +277,7 @@ test('a link that is cut, damaged or newer says which in one sentence, and takes
   const cases = /** @type {[string, RegExp][]} */ ([
     [sent.url.slice(0, -9), /cut short: 9 characters are missing/],
     [sent.url.slice(0, middle) + other + sent.url.slice(middle + 1), /damaged/],
+    [sent.url.replace('#f1=', '#f2='), /made by a newer Footing; reload the page/],
   ]);
   for (const [url, words] of cases) {
     const { page, complaints, close } = await receive(url);
@@ -286,10 +289,29 @@ test('a link that is cut, damaged or newer says which in one sentence, and takes
     await page.getByLabel('Paste the link again').fill(`Have a look: <${sent.url}>.`);
     await page.getByRole('button', { name: 'Open', exact: true }).click();
     await page.waitForSelector('#received-found:not([hidden])');
+    await page.waitForFunction(() => document.activeElement?.matches('#received-found h2[data-sentence]'), null, { timeout: 5000 });
     assert.deepEqual(await receiverSentences(page), sent.sentences);
     assert.deepEqual(complaints, []);
     await close();
   }
+});
+
+test('how many swings were counted against a note that says stop is said where the player reads how certain it is', async () => {
+  const { page, close } = await kit.open(browser, host.url);
+  await kit.twoSets(page);
+  // Read as a right-handed player's, every swing of this left-handed one carries a stop.
+  await page.selectOption('#handed', 'right');
+  await page.waitForSelector('#kept-out-use:visible');
+  await kit.settled(page);
+  await page.locator('#kept-out-use').click();
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('B, after: 6 swings'));
+  await kit.settled(page);
+  const url = await send(page);
+  await close();
+  const received = await receive(url);
+  assert.match(await received.page.innerText('#received-certain'), /^6 swings of “before” \(6 of them against a note that says stop\) and 6 of “after” \(6 of them against/);
+  assert.ok(!(await received.page.locator('#received-closer').evaluate((e) => /** @type {HTMLDetailsElement} */ (e).open)));
+  await received.close();
 });
 
 test('a link pasted on the page for recordings is opened, whatever words are around it', async () => {
@@ -394,7 +416,10 @@ test('the player’s page goes from what changed over the cue and the pictures t
     const order = ['h2[data-sentence]', '#received-title', '#received-cue', '.picture-seen-a', '.picture-seen-b', '#received-certain', '.certain [data-sentence]:last-child', '#received-care', '#received-closer'];
     const tops = await page.evaluate((all) => all.map((query) => document.querySelector(`#received-found ${query}`)?.getBoundingClientRect().top ?? NaN), order);
     assert.deepEqual(tops, [...tops].sort((a, b) => a - b), `${viewport.width} pixels`);
-    assert.match(await page.innerText('#received-certain'), /^6 swings of “before” and 6 of .* clear change is larger than one of your swings differs/);
+    assert.match(await page.innerText('#received-certain'), /^6 swings of “before” and 6 of .* clear change is larger than two swings differ in nineteen of twenty cases/);
+    // The sentences are the sender's and speak of the player; so does everything else but the cautions.
+    const words = await page.locator('#received-found > :not(.care)').allTextContents();
+    assert.doesNotMatch(words.join(' '), /\byour?\b/i);
     const second = await page.locator('[data-sentence]').nth(1).evaluate((e) => parseFloat(getComputedStyle(e).fontSize));
     const first = await page.locator('[data-sentence]').nth(0).evaluate((e) => parseFloat(getComputedStyle(e).fontSize));
     assert.ok(second < 0.6 * first, `${second} under ${first}`);

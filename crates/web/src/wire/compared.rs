@@ -85,6 +85,7 @@ struct WireDifference {
     curve: &'static str,
     label: &'static str,
     sentence: String,
+    beside: Option<String>,
     marks: Vec<WireMark>,
 }
 
@@ -133,6 +134,7 @@ fn difference(difference: &Difference) -> WireDifference {
         curve: difference.curve,
         label: difference.label,
         sentence: difference.sentence.clone(),
+        beside: difference.beside.clone(),
         marks: difference
             .marks
             .iter()
