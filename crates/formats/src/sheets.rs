@@ -115,8 +115,9 @@ pub fn read(name: &str, bytes: &[u8], room: &mut usize) -> Result<Workbook, Prob
     Ok(Workbook { sheets, left_out })
 }
 
-/// How many bytes the parts of a workbook come to. Each must be whole, and every place that a sheet
-/// names must lie on a sheet: the reader of workbooks reckons with them unchecked.
+/// How many bytes the parts of a workbook come to. Each must be whole, every place that a sheet names must
+/// lie on a sheet, and no part may announce more texts than it has room for: the reader of workbooks
+/// reckons with them unchecked.
 fn unpacked(name: &str, parts: Archive) -> Result<usize, Problem> {
     let mut in_all = 0;
     for part in parts.entries {
@@ -140,33 +141,69 @@ fn unpacked(name: &str, parts: Archive) -> Result<usize, Problem> {
                 HINT,
             ));
         }
+        if let Some(count) = announced(&bytes) {
+            return Err(Problem::new(
+                name,
+                format!(
+                    "the workbook cannot be read: {} in it announces {} texts and has {} bytes",
+                    part.path,
+                    text::shorten(&count),
+                    bytes.len()
+                ),
+                "as many texts as it holds",
+                HINT,
+            ));
+        }
         in_all += bytes.len();
     }
     Ok(in_all)
 }
 
-/// The first place in a sheet's XML that lies on no sheet.
-fn misplaced(xml: &[u8]) -> Option<String> {
-    let holds = |word: &[u8]| xml.windows(word.len()).any(|window| window == word);
-    if !holds(b"sheetData") && !holds(b"dimension") {
+/// The number of texts that a part announces, if they cannot all be in it.
+fn announced(xml: &[u8]) -> Option<String> {
+    if !holds(xml, b"sst") {
         return None;
     }
-    let equals = xml.iter().enumerate().filter(|(_, byte)| **byte == b'=');
-    equals
-        .filter_map(|(at, _)| {
-            let before = xml[..at].trim_ascii_end();
-            let named = |name: &[u8]| {
-                let above = before.strip_suffix(name).and_then(<[u8]>::last);
-                above.is_some_and(|byte| !byte.is_ascii_alphanumeric() && *byte != b':')
-            };
-            let value = xml[at + 1..].trim_ascii_start();
-            let quote = value.first().filter(|byte| b"\"'".contains(byte))?;
-            let end = value[1..].iter().position(|byte| byte == quote);
-            let value = &value[1..][..end.unwrap_or(value.len() - 1)];
-            (named(b"r") || named(b"ref")).then_some(value)
-        })
+    // The shortest text is `<si/>`.
+    let most = xml.len() / 5;
+    let fits = |count: &&[u8]| {
+        let count = str::from_utf8(count).ok();
+        count.is_some_and(|count| count.parse::<usize>().is_ok_and(|n| n <= most))
+    };
+    values(xml, &[b"uniqueCount"])
+        .find(|count| !fits(count))
+        .map(|count| String::from_utf8_lossy(count).into_owned())
+}
+
+fn holds(xml: &[u8], word: &[u8]) -> bool {
+    xml.windows(word.len()).any(|window| window == word)
+}
+
+/// The first place in a sheet's XML that lies on no sheet.
+fn misplaced(xml: &[u8]) -> Option<String> {
+    if !holds(xml, b"sheetData") && !holds(xml, b"dimension") {
+        return None;
+    }
+    values(xml, &[b"r", b"ref"])
         .find(|value| !fits(value))
         .map(|value| String::from_utf8_lossy(value).into_owned())
+}
+
+/// What the attributes of these names are set to, wherever they stand.
+fn values<'a>(xml: &'a [u8], names: &'a [&[u8]]) -> impl Iterator<Item = &'a [u8]> {
+    let equals = xml.iter().enumerate().filter(|(_, byte)| **byte == b'=');
+    equals.filter_map(move |(at, _)| {
+        let before = xml[..at].trim_ascii_end();
+        let named = |name: &&[u8]| {
+            let above = before.strip_suffix(*name).and_then(<[u8]>::last);
+            above.is_some_and(|byte| !byte.is_ascii_alphanumeric() && *byte != b':')
+        };
+        let value = xml[at + 1..].trim_ascii_start();
+        let quote = value.first().filter(|byte| b"\"'".contains(byte))?;
+        let end = value[1..].iter().position(|byte| byte == quote);
+        let value = &value[1..][..end.unwrap_or(value.len() - 1)];
+        names.iter().any(named).then_some(value)
+    })
 }
 
 /// Whether a place such as `B7`, `7` or `A1:C9` has no more letters and digits than a sheet's, and its
@@ -324,5 +361,26 @@ mod tests {
         }
         // A part that is no sheet may call what it likes by these letters.
         assert_eq!(misplaced(b"<a r=\"somewhere\"/>"), None);
+    }
+
+    #[test]
+    fn more_texts_than_there_is_room_for_are_found() {
+        let part = |count: &str| format!("<sst count=\"9\" uniqueCount={count}><si/><si/></sst>");
+        for good in ["\"2\"", "'1'", "\"8\""] {
+            assert_eq!(announced(part(good).as_bytes()), None, "{good}");
+        }
+        for bad in [
+            "99999",
+            "9999999999999",
+            "99999999999999999999999",
+            "+9999999",
+            "&#57;9",
+            "",
+        ] {
+            let quoted = format!("\"{bad}\"");
+            assert_eq!(announced(part(&quoted).as_bytes()).as_deref(), Some(bad));
+        }
+        // What is no list of texts may count what it likes.
+        assert_eq!(announced(b"<a uniqueCount=\"99999\"/>"), None);
     }
 }
