@@ -3,7 +3,7 @@
 mod support;
 
 use footing_link::{
-    Band, Moments, Path, Shared, Unsendable, decode, encode, restore::comparison,
+    Band, Moments, Path, Shared, SharedMeasure, Unsendable, decode, encode, restore::comparison,
     restore::comparisons,
 };
 use proptest::prelude::*;
@@ -92,6 +92,22 @@ fn spread(bands: [&Band; 2]) -> f64 {
     (all.iter().map(|sd| sd * sd).sum::<f64>() / all.len().max(1) as f64).sqrt()
 }
 
+/// A hundredth of the spread, a hair for the arithmetic; without a spread, 0.1 unit.
+fn within(measure: &SharedMeasure, spread: Option<f64>) -> f64 {
+    // As near as the format comes: half of its finest step, a millionth, or of the finest by which
+    // the largest number is below 2²³ steps.
+    let numbers = [measure.a.mean, measure.b.mean];
+    let largest = numbers
+        .into_iter()
+        .flatten()
+        .fold(0.0, |m, v| v.abs().max(m));
+    let nearest = f64::max(0.5e-6, 1.25 * largest / f64::from(1 << 23));
+    match spread {
+        Some(sd) if sd > 0.0 => f64::max(sd / 100.0 * (1.0 + 1e-6), nearest),
+        _ => 0.1,
+    }
+}
+
 /// Every promise on accuracy, field by field.
 fn kept(before: &Shared, after: &Shared) -> Result<(), TestCaseError> {
     prop_assert_eq!(&before.title, &after.title);
@@ -128,14 +144,10 @@ fn kept(before: &Shared, after: &Shared) -> Result<(), TestCaseError> {
     for (x, y) in before.measures.iter().zip(&after.measures) {
         prop_assert_eq!(x.id, y.id);
         prop_assert_eq!(x.permutation, y.permutation);
-        // A hundredth of the pooled spread, a hair for the arithmetic; without a spread, 0.1 unit.
-        let allowed = match comparison(x).spread {
-            // Half of the finest step of the format, a millionth, is as near as it comes.
-            Some(sd) if sd > 0.0 => f64::max(sd / 100.0 * (1.0 + 1e-6), 0.5e-6),
-            _ => 0.1,
-        };
-        moments_close(x.id, &x.a, &y.a, allowed)?;
-        moments_close(x.id, &x.b, &y.b, allowed)?;
+        let [a, b] = [&x.a, &x.b].map(|side| within(x, side.sd));
+        moments_close(x.id, &x.a, &y.a, a)?;
+        moments_close(x.id, &x.b, &y.b, b)?;
+        let allowed = within(x, comparison(x).spread);
         let differences = (x.sd_of_differences, y.sd_of_differences);
         prop_assert_eq!(differences.0.is_some(), differences.1.is_some());
         close(
@@ -255,6 +267,41 @@ proptest! {
         prop_assert!(url.len() <= LONGEST_URL, "{} characters", url.len());
         // Up to version 25 a phone reads it comfortably (our judgement): 117 modules.
         prop_assert!(link.qr(BASE).unwrap().size <= 117);
+    }
+}
+
+/// A set that varies little keeps a hundredth of its own spread beside one that varies much; a set without a
+/// spread comes within 0.1 unit.
+#[test]
+fn each_set_keeps_its_own_spread() {
+    let set = |n, mean, sd| Moments {
+        n,
+        mean: Some(mean),
+        sd,
+    };
+    for (a, b) in [
+        (set(6, 131.264_4, Some(1.0)), set(6, 151.004_4, Some(50.0))),
+        (set(6, 151.006_4, Some(50.0)), set(6, 131.264_4, Some(1.0))),
+        (set(1, 131.264_4, None), set(6, 151.004_4, Some(50.0))),
+        (set(6, 131.264_4, Some(0.0)), set(6, 151.0, Some(50.0))),
+    ] {
+        let before = SharedMeasure {
+            id: "shear_spread_max_n",
+            a,
+            b,
+            sd_of_differences: None,
+            permutation: None,
+            lag1_r: None,
+            step: None,
+        };
+        let mut shared = Shared::default();
+        (shared.a.swings, shared.b.swings) = (a.n, b.n);
+        shared.measures.push(before.clone());
+        let back = decode(&encode(&shared).unwrap().fragment()).unwrap();
+        let after = &back.measures[0];
+        for (x, y) in [(&a, &after.a), (&b, &after.b)] {
+            moments_close(before.id, x, y, within(&before, x.sd)).unwrap();
+        }
     }
 }
 

@@ -3,7 +3,6 @@
 //! Kept inputs lie in `corpus/<target>/`, inputs that once failed in `../hostile/<target>/`; both
 //! are replayed before anything is mutated.
 
-pub mod counting;
 pub mod link;
 pub mod mutate;
 pub mod packs;

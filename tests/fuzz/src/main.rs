@@ -5,7 +5,7 @@ use std::io::{Error, Result};
 use std::process::{Child, Command, ExitCode, Stdio};
 use std::thread::available_parallelism;
 
-use footing_fuzz::counting::Counting;
+use footing_counting::Counting;
 use footing_fuzz::run::{Tally, fuzz};
 use footing_fuzz::target::Target;
 

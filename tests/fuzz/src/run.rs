@@ -6,18 +6,12 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
+use footing_counting::peak_of;
 use rand::{RngExt, SeedableRng};
 use rand_pcg::Pcg64Mcg;
 
-use crate::counting::peak_of;
 use crate::mutate::mutate;
 use crate::target::Target;
-
-/// No input may take longer.
-const LONGEST: Duration = Duration::from_secs(2);
-/// No input may need more memory than this many times its size ([`Target::size`]), plus [`SLACK`].
-const TIMES_SIZE: usize = 4;
-const SLACK: usize = 16 << 20;
 
 /// How many inputs kept the promises and how many did not.
 #[derive(Debug, Clone, Copy, Default)]
@@ -106,12 +100,12 @@ fn attempt(target: Target, bytes: &[u8]) -> Result<(), String> {
         target.read(bytes);
         start.elapsed()
     };
-    if start.elapsed() > LONGEST && (0..3).all(|_| again() > LONGEST) {
-        return Err(format!("took more than {} s", LONGEST.as_secs()));
+    let longest = target.longest();
+    if start.elapsed() > longest && (0..5).all(|_| again() > longest) {
+        return Err(format!("took more than {longest:?}"));
     }
-    let most = target.size(bytes) * TIMES_SIZE + SLACK;
-    if peak > most {
-        return Err("needed more memory than 4 × its size + 16 MB".to_owned());
+    if peak > target.most_memory(bytes) {
+        return Err(format!("needed more memory than {}", target.memory_rule()));
     }
     Ok(())
 }

@@ -1,5 +1,7 @@
 //! What is fuzzed.
 
+use std::time::Duration;
+
 use footing_formats::rig::{self, Rig};
 use footing_formats::{Loaded, Problem, c3d, storage, table, wiring};
 
@@ -82,6 +84,30 @@ impl Target {
             Self::Archive => packs::archive(bytes),
             Self::Sheets => packs::workbook(bytes),
             Self::Link => crate::link::read(bytes),
+        }
+    }
+
+    /// No input may take longer.
+    pub fn longest(self) -> Duration {
+        match self {
+            Self::Link => Duration::from_millis(50),
+            _ => Duration::from_secs(2),
+        }
+    }
+
+    /// No input may need more memory than this, bytes.
+    pub fn most_memory(self, bytes: &[u8]) -> usize {
+        match self {
+            Self::Link => 8 << 20,
+            _ => self.size(bytes) * 4 + (16 << 20),
+        }
+    }
+
+    /// [`Target::most_memory`] in words.
+    pub fn memory_rule(self) -> &'static str {
+        match self {
+            Self::Link => "8 MB",
+            _ => "4 × its size + 16 MB",
         }
     }
 

@@ -149,10 +149,16 @@ pub struct Reader<'a> {
     bytes: std::slice::Iter<'a, u8>,
     /// Zeros read beyond the end.
     beyond: u32,
+    /// Bits that may still be read.
+    left: u32,
 }
 
 /// The reader looks eight bytes ahead; a writer never needs more zeros beyond the end than this.
 const BEYOND_LIMIT: u32 = 16;
+
+/// Most bits a link can hold, however likely each: it bounds the work. All that version 1 has names for comes to
+/// less than two thirds of it even with every number at its longest.
+pub const BITS_LIMIT: u32 = 1 << 19;
 
 impl<'a> Reader<'a> {
     /// Reads from the first of these bytes.
@@ -163,6 +169,7 @@ impl<'a> Reader<'a> {
             value: 0,
             bytes: bytes.iter(),
             beyond: 0,
+            left: BITS_LIMIT,
         };
         for _ in 0..8 {
             reader.shift();
@@ -175,6 +182,12 @@ impl<'a> Reader<'a> {
         self.bytes.len() == 0
     }
 
+    /// Bits read so far.
+    #[cfg(test)]
+    pub fn read(&self) -> u32 {
+        BITS_LIMIT - self.left
+    }
+
     fn shift(&mut self) {
         let next = self.bytes.next().copied();
         self.beyond += u32::from(next.is_none());
@@ -184,6 +197,7 @@ impl<'a> Reader<'a> {
 
 impl Coder for Reader<'_> {
     fn code(&mut self, one: u32, _: bool) -> Result<bool, Damaged> {
+        self.left = self.left.checked_sub(1).ok_or(Damaged)?;
         let middle = split(self.low, self.high, one);
         let bit = self.value <= middle;
         if bit {
@@ -233,6 +247,21 @@ mod tests {
         }
         // An adaptive chance of a constant bit costs about log2(n) bits until it settles.
         assert!(writer.finish().len() < 12);
+    }
+
+    #[test]
+    fn bits_beyond_the_limit_are_refused() {
+        let (mut writer, mut chance) = (Writer::new(), Chance::NEW);
+        for _ in 0..=BITS_LIMIT {
+            writer.bit(&mut chance, false).unwrap();
+        }
+        let bytes = writer.finish();
+        assert!(bytes.len() < 200);
+        let (mut reader, mut chance) = (Reader::new(&bytes), Chance::NEW);
+        for _ in 0..BITS_LIMIT {
+            assert_eq!(reader.bit(&mut chance, true), Ok(false));
+        }
+        assert_eq!(reader.bit(&mut chance, true), Err(Damaged));
     }
 
     #[test]

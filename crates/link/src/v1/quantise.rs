@@ -15,9 +15,13 @@ use crate::shared::{
 };
 use crate::text::{CUE_CHARS, LABEL_CHARS, TITLE_CHARS, clean};
 
-/// A measure's step is at most this share of its pooled spread, so that a mean is off by at most a
-/// hundredth of the spread.
+/// A measure's step is at most this share of the spread of either set and of their pooled one, so that a
+/// number is off by at most a hundredth of its set's spread.
 const STEPS_IN_SPREAD: f64 = 50.0;
+/// The step beside a set without a spread: its number is off by at most 0.1 unit.
+const STEP_WITHOUT_SPREAD: f64 = 0.2;
+/// An SD below this share of its mean is what is left of equal numbers by arithmetic, and no spread.
+const NO_SPREAD: f64 = 1e-9;
 /// How often a step is refined to keep a verdict from tipping over by rounding.
 const REFINEMENTS: usize = 8;
 /// Largest error of a curve: this, or a hundredth of its spread if that is more.
@@ -164,10 +168,7 @@ fn row(measure: &SharedMeasure) -> Result<Row, Unsendable> {
             .ok_or_else(|| wrong(id, "fewer steps than eight million", "more"));
     }
     let said = comparison(measure);
-    let spread = said.spread.filter(|sd| *sd > 0.0);
-    let mut step = spread.map_or(IDS[place].usual_step(), |sd| {
-        Step::at_most(sd / STEPS_IN_SPREAD)
-    });
+    let mut step = step_for(measure, said.spread).unwrap_or(IDS[place].usual_step());
     let mut row = loop {
         if let Some(row) = stepped(measure, place, step) {
             break row;
@@ -189,6 +190,17 @@ fn row(measure: &SharedMeasure) -> Result<Row, Unsendable> {
         }
     }
     Ok(row)
+}
+
+/// The step that the spreads ask for; `None` when there is no spread at all.
+fn step_for(measure: &SharedMeasure, pooled: Option<f64>) -> Option<Step> {
+    let mut limit = pooled.filter(|sd| *sd > 0.0)? / STEPS_IN_SPREAD;
+    for Moments { mean, sd, .. } in [measure.a, measure.b] {
+        let Some(mean) = mean else { continue };
+        let varies = sd.filter(|sd| *sd > NO_SPREAD * mean.abs());
+        limit = limit.min(varies.map_or(STEP_WITHOUT_SPREAD, |sd| sd / STEPS_IN_SPREAD));
+    }
+    Some(Step::at_most(limit))
 }
 
 /// Finite, and as many as the counts say.

@@ -1,21 +1,51 @@
 //! Links changed at random, in the text and, with a right checksum, in the body.
 
+use std::time::{Duration, Instant};
+
 use crc::{CRC_32_ISO_HDLC, Crc};
-use footing_link::{Refusal, decode, encode};
+use footing_counting::peak_of;
+use footing_link::{Link, Refusal, Shared, decode, encode};
 
 use super::{Draw, Plan, invent};
+
+/// No reading may take longer.
+pub const LONGEST: Duration = Duration::from_millis(50);
+/// No reading may need more memory, where the allocator counts.
+pub const MOST_BYTES: usize = 8 << 20;
+
+/// A text that may hold a link.
+pub struct Changed {
+    pub text: String,
+    /// Whether its body was changed and its checksum made right again.
+    forged: bool,
+}
+
+/// What a reading took: at best, when it seemed too long.
+#[derive(Clone, Copy)]
+pub struct Taken {
+    pub time: Duration,
+    pub bytes: usize,
+}
 
 pub struct Mutator {
     draw: Draw,
     texts: Vec<String>,
+    links: Vec<Link>,
     bodies: Vec<Vec<u8>>,
     /// Opened, cut short, damaged, newer, no link.
     pub counts: [u64; 5],
+    /// One in so many of those that open is packed again, the first among them.
+    pub packed_one_in: u64,
+    /// So many were.
+    pub packed: u64,
+    /// Forged ones that opened and hold numbers beyond those that are sent.
+    pub not_sent_on: u64,
 }
 
 impl Mutator {
     pub fn new(seed: u64) -> Self {
         let (mut texts, mut bodies) = (Vec::new(), Vec::new());
+        let mut links = Vec::new();
         for seed in 0..24 {
             let plan = Plan {
                 seed,
@@ -29,26 +59,35 @@ impl Mutator {
             texts.push(link.qr_url("https://example.org/footing/"));
             let bytes = link.bytes();
             bodies.push(bytes[3..bytes.len() - 4].to_vec());
+            links.push(link);
         }
         Self {
             draw: Draw(seed),
             texts,
+            links,
             bodies,
             counts: [0; 5],
+            packed_one_in: 8,
+            packed: 0,
+            not_sent_on: 0,
         }
     }
 
     /// The next text.
-    pub fn text(&mut self) -> String {
+    pub fn text(&mut self) -> Changed {
         if self.draw.below(2) == 0 {
-            return self.forged();
+            let text = self.forged();
+            return Changed { text, forged: true };
         }
         let which = self.draw.below(self.texts.len() as u64) as usize;
         let mut chars: Vec<char> = self.texts[which].chars().collect();
         for _ in 0..self.draw.below(4) {
             self.change(&mut chars);
         }
-        chars.into_iter().collect()
+        Changed {
+            text: chars.into_iter().collect(),
+            forged: false,
+        }
     }
 
     /// A body with changed bytes in an envelope that is right: what only a forger would send, and the
@@ -115,21 +154,27 @@ impl Mutator {
         }
     }
 
-    /// Reads it; what opens must be finite, must pack again, and must then be the same link for ever.
-    pub fn read(&mut self, text: &str) {
-        let outcome = match decode(text) {
+    /// Reads it. What opens is finite, and packed again (of one in so many this is tried) is the same link
+    /// for ever; no reading takes longer than [`LONGEST`] or more than [`MOST_BYTES`].
+    pub fn read(&mut self, changed: &Changed) -> Taken {
+        let Changed { text, forged } = changed;
+        let start = Instant::now();
+        let (outcome, bytes) = peak_of(|| decode(text));
+        let mut time = start.elapsed();
+        for _ in 0..5 {
+            if time <= LONGEST {
+                break;
+            }
+            // On a busy machine it may have waited for its turn: what dawdles does so every time.
+            let start = Instant::now();
+            drop(decode(text));
+            time = time.min(start.elapsed());
+        }
+        assert!(time <= LONGEST, "{time:?} at best: {text:?}");
+        assert!(bytes <= MOST_BYTES, "{bytes} bytes: {text:?}");
+        let place = match outcome {
             Ok(shared) => {
-                for measure in &shared.measures {
-                    for side in [&measure.a, &measure.b] {
-                        assert!(side.mean.unwrap_or(0.0).is_finite());
-                        assert!(side.sd.unwrap_or(0.0).is_finite());
-                    }
-                }
-                for pair in shared.torque_nm.iter().chain(&shared.cop_angle_deg) {
-                    for value in pair.a.mean.iter().chain(&pair.b.sd).flatten() {
-                        assert!(value.is_finite());
-                    }
-                }
+                self.check(&shared, *forged);
                 0
             }
             Err(Refusal::CutShort { .. }) => 1,
@@ -137,6 +182,61 @@ impl Mutator {
             Err(Refusal::Newer { .. }) => 3,
             Err(Refusal::NotALink) => 4,
         };
-        self.counts[outcome] += 1;
+        self.counts[place] += 1;
+        Taken { time, bytes }
     }
+
+    fn check(&mut self, shared: &Shared, forged: bool) {
+        assert!(numbers(shared).iter().all(|v| v.is_finite()), "{shared:?}");
+        if !self.counts[0].is_multiple_of(self.packed_one_in) {
+            return;
+        }
+        self.packed += 1;
+        let link = match encode(shared) {
+            Ok(link) => link,
+            // A forger can write numbers that no page would send; they are shown, not sent on.
+            Err(refusal) => {
+                assert!(forged, "{refusal}");
+                self.not_sent_on += 1;
+                return;
+            }
+        };
+        if forged {
+            let back = decode(&link.fragment()).expect("what was packed opens");
+            assert_eq!(encode(&back).as_ref(), Ok(&link), "packed once more");
+        } else {
+            // What was typed around it or lost from it has not made another link of it.
+            assert!(self.links.contains(&link), "{shared:?}");
+        }
+    }
+}
+
+/// Every number that is read.
+fn numbers(shared: &Shared) -> Vec<f64> {
+    let mut all: Vec<f64> = shared.mass_kg.into_iter().collect();
+    for set in [&shared.a, &shared.b] {
+        let events = [set.takeaway, set.arm_level, set.impact];
+        all.extend(events.iter().flatten().map(|event| event.from_top_s));
+    }
+    for m in &shared.measures {
+        let there = [m.a.mean, m.a.sd, m.b.mean, m.b.sd];
+        all.extend(there.into_iter().flatten());
+        all.extend(m.sd_of_differences.iter().chain(&m.lag1_r));
+    }
+    for pair in shared.torque_nm.iter().chain(&shared.cop_angle_deg) {
+        for band in [&pair.a, &pair.b] {
+            all.extend(band.mean.iter().chain(&band.sd).flatten());
+        }
+        for test in &pair.tests {
+            all.push(test.threshold);
+            let parts = test.stretches.iter();
+            all.extend(parts.flat_map(|s| [s.from_pct, s.to_pct, s.p]));
+        }
+    }
+    for pair in shared.lead_cop.iter().chain(&shared.trail_cop) {
+        for path in [&pair.a, &pair.b] {
+            all.extend(path.t_mm.iter().chain(&path.a_mm).flatten());
+        }
+    }
+    all
 }
