@@ -1,74 +1,123 @@
-//! An unchanged player is told of a change in at most 6 % of comparisons, and a change of two SD is
-//! found: a smaller version of the table in `docs/false-alarms.md`.
+//! An unchanged player is told of a change in at most 6 % of comparisons, a change of two SD is found,
+//! and `docs/false-alarms.md` says what is measured here, row by row.
 //!
-//! The bound asserted is 6 % plus three standard errors of a share of 6 % in so many pairs, so that a
-//! method within it passes with any seed; the table holds the figures of the full run.
+//! Every row is the committed one: as many pairs, the same seed. Only the curves' permutation is dealt less
+//! often from eight swings a side on, where it does not lead: 12 870 arrangements of 2 000 pairs take
+//! minutes. A permutation p keeps its level with any number of drawn arrangements, so its false
+//! alarms are still held to 6 %; but its share is another than the table's, and not compared.
 
-use footing_core::compare::{Design, compare, permutation::PermutationPlan, verdict::Verdict};
-use footing_core::curves::{
-    CurvePlan, compare_curves,
-    field::{Question, Variance},
-};
+use footing_core::compare::permutation::PermutationPlan;
 
+mod false_alarms;
 mod noise;
 
-fn told(verdict: Verdict) -> bool {
-    matches!(verdict, Verdict::ClearChange | Verdict::ChangeOnAverage)
+use false_alarms::{
+    CURVE_PERMUTATION, Counts, EXPLANATION, PAIRS, ROWS, count, count_uneven, said_of_found,
+    said_of_uneven,
+};
+
+const PAGE: &str = include_str!("../docs/false-alarms.md");
+
+/// Every arrangement where there are few, else some of them.
+const FEW: PermutationPlan = PermutationPlan {
+    exact_up_to: 1_000,
+    draws: 99,
+    seed: 20_000,
+};
+
+fn counts(n: usize, change_sds: f64) -> Counts {
+    let counts = count(n, change_sds, &FEW);
+    as_on_the_page(n, change_sds, &counts);
+    counts
 }
 
-fn told_share(n: usize, shift: f64, pairs: u32, seed: u64) -> f64 {
-    let mut swings = noise::Swings::new(seed);
-    // The verdict does not rest on the permutation; a few draws are enough here.
-    let plan = PermutationPlan {
-        exact_up_to: 0,
-        draws: 1,
-        seed: 1,
-    };
-    let count = (0..pairs)
-        .filter(|_| {
-            let (a, b) = (swings.measures(n, 0.0), swings.measures(n, shift));
-            told(compare(&a, &b, Design::Separate, &plan).unwrap().verdict)
-        })
-        .count();
-    count as f64 / f64::from(pairs)
-}
-
-fn bound(pairs: u32) -> f64 {
-    0.06 + 3.0 * (0.06 * 0.94 / f64::from(pairs)).sqrt()
-}
-
-#[test]
-fn measures_of_an_unchanged_player() {
-    for n in [3, 5, 8] {
-        let share = told_share(n, 0.0, 2_000, 21);
-        assert!(share <= bound(2_000), "{n} a side: {share}");
-        // And the method is not merely silent.
-        assert!(share >= 0.02, "{n} a side: {share}");
+/// The page's row has the same shares, but for what other machines' rounding may tip: two pairs.
+fn as_on_the_page(n: usize, change_sds: f64, counts: &Counts) {
+    let rows = ROWS.iter().position(|row| *row == (n, change_sds));
+    let row = PAGE.lines().nth(2 + rows.unwrap()).unwrap();
+    let cells: Vec<&str> = row.trim_matches('|').split('|').map(str::trim).collect();
+    assert_eq!(cells[0], n.to_string());
+    let number = |share: &str| share.trim_end_matches(" %").parse::<f64>().unwrap();
+    for (place, (said, found)) in cells[2..].iter().zip(counts.shares()).enumerate() {
+        if place == CURVE_PERMUTATION && n > 6 {
+            continue;
+        }
+        let apart = (number(said) - number(&found)).abs();
+        assert!(
+            apart < 0.11,
+            "{n} a side, {change_sds} SD, share {place}: the page says {said}, found {found}"
+        );
     }
 }
 
+fn within(count: u32, percent: u32) -> bool {
+    100 * count <= percent * PAIRS
+}
+
+fn unchanged(n: usize) -> Counts {
+    let c = counts(n, 0.0);
+    for (what, count) in [
+        ("clear or on average", c.told),
+        ("the same, unequal spreads", c.told_uneven),
+        ("permutation p", c.permutation_p),
+        ("curve, leading", c.curve_leading),
+        ("curve, permutation", c.curve_permutation),
+        ("curve, random field", c.curve_random_field),
+    ] {
+        assert!(within(count, 6), "{n} a side, {what}: {count} of {PAIRS}");
+    }
+    // And the methods are not merely silent.
+    assert!(
+        !within(c.told, 2) && !within(c.curve_random_field, 2),
+        "{c:?}"
+    );
+    c
+}
+
+/// Three a side: the permutation result leads and cannot speak, the smallest p being 2/20; the random field beside
+/// it can, and keeps to the level.
+#[test]
+fn three_swings_of_an_unchanged_player() {
+    let c = unchanged(3);
+    assert_eq!((c.permutation_p, c.curve_leading), (0, 0));
+}
+
+#[test]
+fn five_swings_of_an_unchanged_player() {
+    let c = unchanged(5);
+    assert!(!within(c.curve_leading, 2), "{c:?}");
+}
+
+#[test]
+fn eight_swings_of_an_unchanged_player() {
+    let c = unchanged(8);
+    assert_eq!(c.curve_leading, c.curve_random_field);
+}
+
+#[test]
+fn twelve_swings_of_an_unchanged_player() {
+    unchanged(12);
+}
+
+/// What the page says is held for a measure; that curves find less it says too.
 #[test]
 fn a_change_of_two_sd_with_six_swings_is_found() {
-    let share = told_share(6, 2.0, 1_000, 22);
-    assert!(share >= 0.80, "{share}");
+    let c = counts(6, 2.0);
+    assert!(100 * c.told >= 80 * PAIRS, "{c:?}");
+    assert!(PAGE.contains(&said_of_found(&c)), "{}", said_of_found(&c));
+    assert!(PAGE.contains(EXPLANATION));
 }
 
 #[test]
-fn curves_of_an_unchanged_player() {
-    for (n, pairs) in [(3, 200), (5, 200), (8, 100)] {
-        let mut swings = noise::Swings::new(23);
-        let mut found = 0;
-        for _ in 0..pairs {
-            let (a, b) = (swings.curves(n, 0.0), swings.curves(n, 0.0));
-            let question = Question::Separate {
-                a: &a,
-                b: &b,
-                variance: Variance::Welch,
-            };
-            let curves = compare_curves(&question, &CurvePlan::default()).unwrap();
-            found += u32::from(!curves.leading_stretches().is_empty());
-        }
-        let share = f64::from(found) / f64::from(pairs);
-        assert!(share <= bound(pairs), "{n} a side: {share}");
+fn a_change_of_two_sd_with_other_numbers_of_swings() {
+    for n in [3, 5, 8] {
+        counts(n, 2.0);
     }
+}
+
+#[test]
+fn unequal_sets_of_an_unchanged_player() {
+    let c = count_uneven();
+    assert!(within(c.told, 6), "{c:?}");
+    assert!(PAGE.contains(&said_of_uneven(&c)), "{}", said_of_uneven(&c));
 }

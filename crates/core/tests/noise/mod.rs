@@ -8,6 +8,11 @@ const NODES: usize = 101;
 /// Smoothness of the curves, nodes.
 const FWHM_NODES: f64 = 20.0;
 
+/// The course common to all curves.
+pub fn course(q: f64) -> f64 {
+    3.0 * (q / 15.0).sin()
+}
+
 /// A source of swings.
 pub struct Swings {
     random: Pcg64Mcg,
@@ -53,10 +58,9 @@ impl Swings {
                     .map(|(q, w)| {
                         let q = q as f64;
                         let noise: f64 = w.iter().zip(&self.kernel).map(|(x, k)| x * k).sum();
-                        let course = 3.0 * (q / 15.0).sin();
                         let bump =
                             (-4.0 * std::f64::consts::LN_2 * ((q - 60.0) / 25.0).powi(2)).exp();
-                        Some(course + shift * bump + noise)
+                        Some(course(q) + shift * bump + noise)
                     })
                     .collect()
             })
