@@ -3,6 +3,7 @@
 
 mod names;
 mod places;
+mod units;
 mod variants;
 
 pub use variants::all;
