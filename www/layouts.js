@@ -8,7 +8,8 @@ import { state } from './state.js';
 /** @typedef {{rig: string, certain: boolean, choices: Choice[], questions: {id: string, text: string, matters: boolean}[], fingerprint: string}} Proposal */
 /** @typedef {{written: string, rows: number, width: number, fingerprint: string, columns: Float64Array[],
  *   list: {reference: string, header: string, unit: string | null, span: [number, number] | null, missing: number}[]}} Table */
-/** @typedef {{bytes: Uint8Array<ArrayBuffer>, table: Table, before: Wiring | null, proposal: Proposal | null, problem: string}} Look */
+/** @typedef {{bytes: Uint8Array<ArrayBuffer>, table: Table, before: Wiring | null, proposal: Proposal | null, problem: string,
+ *   said: string | null, taken: string}} Look `said` is the hand that was known, `taken` the one that was taken */
 
 const KEPT = 'footing-wirings';
 
@@ -40,8 +41,8 @@ export function knowOnly(to) {
   seen = state.settings.handed;
 }
 
-/** The hand a proposal's feet are told by, when its columns are named left and right. @param {Proposal | null} proposal */
-const handOf = (proposal) => (proposal?.choices.some((c) => c.about === 'feet' && c.value === 'from left and right') ? state.settings.handed : undefined);
+/** The hand that the feet of a table are told by, when its columns are named left and right. @param {Look} look @param {string} hand */
+const handOf = ({ proposal }, hand) => (proposal?.choices.some((c) => c.about === 'feet' && c.value === 'from left and right') ? hand : undefined);
 
 /** Whether a wiring took the player for one of the other hand. @param {Wiring} wiring */
 export const otherHand = ({ hand }) => hand !== undefined && hand !== state.settings.handed;
@@ -72,7 +73,7 @@ function remember(all) {
 }
 
 /** A rig that a person made for a table, and uses. @param {Look} look @param {string} name @param {string} text @returns {Wiring} */
-export const usedBy = ({ table, proposal }, name, text) => ({ name, text, hand: handOf(proposal), print: table.fingerprint });
+export const usedBy = (look, name, text) => ({ name, text, hand: handOf(look, state.settings.handed), print: look.table.fingerprint });
 
 /** Knows a layout again, and in this browser too when the person asks. @param {string} fingerprint @param {Wiring} wiring @param {boolean} keep */
 export function learn(fingerprint, wiring, keep) {
@@ -99,15 +100,16 @@ export async function lookOver({ name, blob }) {
   // Only the whole module knows how to look.
   await needWhole();
   const table = await ask('columns', { file: name, bytes });
-  const { known, hand } = layouts();
+  const { known, hand: said } = layouts();
+  const taken = state.settings.handed;
   // A session that was opened again brings what its tables were wired by.
   const brought = () => state.recordings.find((r) => r.wired?.print === table.fingerprint)?.wired;
   const before = known.get(table.fingerprint)?.wiring ?? brought() ?? remembered()[table.fingerprint] ?? null;
   try {
-    const proposal = await ask('propose', { file: name, bytes, handed: hand ?? '' });
-    return { bytes, table, before, proposal, problem: '' };
+    const proposal = await ask('propose', { file: name, bytes, handed: said ?? '' });
+    return { bytes, table, before, proposal, problem: '', said, taken };
   } catch (error) {
-    return { bytes, table, before, proposal: null, problem: error instanceof Error ? error.message : String(error) };
+    return { bytes, table, before, proposal: null, problem: error instanceof Error ? error.message : String(error), said, taken };
   }
 }
 
@@ -128,7 +130,9 @@ export async function wireByItself(recording) {
     recording.said = 'Its wiring does not fit it: look it over';
     return false;
   }
-  const look = await lookOver(recording);
+  let look = await lookOver(recording);
+  // The hand may be said meanwhile.
+  while (look.said !== layouts().hand) look = await lookOver(recording);
   const { before, proposal } = look;
   const used = made.known.get(look.table.fingerprint);
   if (state.rig && used?.rig !== state.rig) {
@@ -146,7 +150,7 @@ export async function wireByItself(recording) {
     return true;
   }
   if (proposal?.certain) {
-    recording.wired = { name: `${recording.name}.rig.json`, text: proposal.rig, hand: handOf(proposal) };
+    recording.wired = { name: `${recording.name}.rig.json`, text: proposal.rig, hand: handOf(look, look.taken) };
     recording.said = 'Wired by its own names and units, which leave nothing open';
     return true;
   }

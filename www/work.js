@@ -164,6 +164,7 @@ async function read(recording) {
     if (recording.blob instanceof File) recording.blob = new Blob([buffer], { type: recording.blob.type });
     const bytes = new Uint8Array(buffer);
     const table = !isC3d(bytes);
+    const wiring = recording.wired;
     const rig = rigFor(recording);
     // What changes from here on is not in the answer.
     recording.stale = false;
@@ -172,6 +173,8 @@ async function read(recording) {
       const near = await beside(recording, message.settings);
       const { several, ...view } = near ?? (await ask('load', message, [buffer]));
       analyses += 1;
+      // It was wired otherwise meanwhile: it is read once more.
+      if (recording.wired?.text !== wiring?.text) return;
       stays(recording, rig);
       if (several && part(recording, several, () => (ids += 1))) {
         recording.held = true;

@@ -63,6 +63,33 @@ test('columns named left and right ask for the hand while nobody has said it, an
   await close();
 });
 
+test('the hand may be said, and said again, while a file is being read', async () => {
+  const { page, complaints, close } = await kit.open(browser, host.url);
+  await kit.drop(page, [await storage('swing.mot', ['r_', 'l_'])]);
+  // Nothing is waited for in between.
+  const choose = (/** @type {string[]} */ hands, /** @type {number} */ ms) => page.evaluate(async ([all, rest]) => {
+    const list = /** @type {HTMLSelectElement} */ (document.getElementById('handed'));
+    for (const hand of all) {
+      list.value = hand;
+      list.dispatchEvent(new Event('change'));
+      await new Promise((done) => { setTimeout(done, rest); });
+    }
+  }, /** @type {const} */ ([hands, ms]));
+  await choose(['left'], 0);
+  await kit.ready(page, 1);
+  await isTrue(page);
+  for (const ms of [0, 5, 20, 60]) {
+    await choose(['right', 'left', 'right', 'left'], ms);
+    await kit.ready(page, 1);
+    await isTrue(page);
+    await openWiring(page, 'swing.mot');
+    assert.equal(await field(page, 'plate 0 foot').inputValue(), 'lead', `after ${ms} ms each`);
+    await page.click('#wiring-close');
+  }
+  assert.deepEqual(complaints, []);
+  await close();
+});
+
 test('the hand is said in the Wiring, and where it was all that was open the file is measured', async () => {
   const { page, complaints, close } = await kit.open(browser, host.url);
   await kit.drop(page, [await storage('swing.mot', ['r_', 'l_'])]);
