@@ -62,7 +62,7 @@ fn stored(signal: Vec<f64>, step: f64) -> Vec<f64> {
 /// The one that was met: 0.67 % of the range a step, half a run further out 2.3 % lower.
 #[test]
 fn a_peak_in_150_steps_is_no_ceiling() {
-    let (rate_hz, peak_n, steps) = (1710.379_299_069_186_6, 627.369_924_618_114_7, 150.038);
+    let (rate_hz, peak_n, steps) = (1_710.379_299_069_186_6, 627.369_924_618_114_7, 150.038);
     let smooth = stored(bump(rate_hz, peak_n), peak_n / steps);
     assert_eq!(codes(&quality::flat_tops(&plate(rate_hz, smooth))), [""; 0]);
 }
