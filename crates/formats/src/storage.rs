@@ -70,7 +70,7 @@ pub fn wired(name: &str, bytes: &[u8], rig: &Rig) -> Result<Loaded, Problem> {
     Ok(loaded)
 }
 
-/// A note when the header counts other rows than the file holds.
+/// A warning when the header counts other rows than the file holds.
 fn rows_differ(preamble: &[String], rows: usize) -> Option<Note> {
     let declared = preamble.iter().find_map(|line| {
         let line = line.trim().to_ascii_lowercase();
@@ -83,8 +83,11 @@ fn rows_differ(preamble: &[String], rows: usize) -> Option<Note> {
     (declared != rows).then(|| {
         Note::new(
             "rows-differ",
-            Level::Note,
-            format!("the header declares {declared} rows and the file holds {rows}"),
+            Level::Warn,
+            format!(
+                "the header declares {declared} rows and the file holds {rows}: part of it may be \
+                 missing; export it again"
+            ),
         )
     })
 }
