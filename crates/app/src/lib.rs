@@ -19,6 +19,7 @@ pub use footing_formats as formats;
 pub use inspection::{Inspection, inspect};
 
 use footing_core::condition;
+use footing_core::cut;
 use footing_core::stance;
 use footing_formats::Problem;
 use footing_formats::rig::Rig;
@@ -57,6 +58,7 @@ pub fn analyse_loaded(
     notes.append(&mut standing.notes);
     notes.extend(zeroed.map(swing::zero_note));
     let cutoff = condition::low_pass(&mut standing.stance, settings.low_pass, &mut notes);
+    let survey = cut::survey(&standing.stance);
     let swing = swing::read(
         &mut standing.stance,
         recording,
@@ -64,6 +66,7 @@ pub fn analyse_loaded(
         settings,
         &mut notes,
     );
+    notes.extend(swing::held(&survey));
     let measures = swing::measures(&standing.stance, &swing);
     Ok(swing::analysis(
         name, loaded, settings, &standing, cutoff, swing, measures, notes,

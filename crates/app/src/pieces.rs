@@ -70,20 +70,16 @@ pub fn several(name: &str, loaded: &Loaded, settings: &Settings) -> Result<Sever
     if length_s < ROOM_FOR_TWO_S {
         return Ok(Several::default());
     }
-    let mut found = Several::default();
-    for piece in pieces(name, loaded, settings)? {
-        match piece.kind {
-            Kind::Swing => found.swings_s.push((piece.from_s, piece.to_s)),
-            Kind::Other(why) => found.others.push(format!(
-                "{:.1} to {:.1} s is no swing: {why}",
-                piece.from_s, piece.to_s
-            )),
-        }
+    let whole = conditioned(name, loaded, settings)?;
+    let survey = footing_core::cut::survey(&whole.standing.stance);
+    let mut swings_s: Vec<(f64, f64)> = survey.swings_s().collect();
+    if swings_s.len() < 2 {
+        swings_s.clear();
     }
-    if found.swings_s.len() < 2 {
-        found.swings_s.clear();
-    }
-    Ok(found)
+    Ok(Several {
+        swings_s,
+        others: survey.others().collect(),
+    })
 }
 
 /// Analyses one piece of a recording as if nothing else had been recorded; the clock is kept.

@@ -2,6 +2,7 @@
 
 use crate::analysis::{Analysis, Event, FootSeries, Measure, Note, PlateSummary, Series, Settings};
 use footing_core::condition;
+use footing_core::cut::Survey;
 use footing_core::events::{self, Events, Evidence, Source};
 use footing_core::frame::PlayerFrame;
 use footing_core::geometry::Vec3;
@@ -78,6 +79,38 @@ pub(crate) fn zero_note((from, to): (f64, f64)) -> CoreNote {
     )
 }
 
+/// Says when a recording holds no swing, or several, of which only one is measured.
+pub(crate) fn held(survey: &Survey) -> Option<CoreNote> {
+    const NAMED: usize = 2;
+    let swings = survey.swings_s().count();
+    if swings > 1 {
+        return Some(CoreNote::new(
+            "several-swings",
+            Level::Warn,
+            format!(
+                "The recording holds {swings} swings, and only one of them is measured here. Cut it so that each swing is a recording of its own."
+            ),
+        ));
+    }
+    if swings == 1 || survey.undecided {
+        return None;
+    }
+    let mut found: Vec<String> = survey.others().collect();
+    let more = found.len().saturating_sub(NAMED);
+    found.truncate(NAMED);
+    if more > 0 {
+        found.push(format!("and {more} more"));
+    }
+    Some(CoreNote::new(
+        "no-swing",
+        Level::Stop,
+        format!(
+            "No swing was found: {}. Record a whole swing, from standing still to standing still; if this is one, count it by hand.",
+            found.join("; ")
+        ),
+    ))
+}
+
 /// Reads quiet stance, reference, events and curves; takes the quiet residue off when asked.
 pub(crate) fn read(
     stance: &mut Stance,
@@ -96,9 +129,9 @@ pub(crate) fn read(
             "no-quiet-stance",
             Level::Warn,
             if condition::standing_load_n(&stance.total_fz_n()).is_some() {
-                "The player never stands still for half a second before the swing: mass, stance centre and everything that rests on them are absent."
+                "The player never stands still for half a second before the swing: mass, stance centre and everything that rests on them are absent. Record again, and let the player stand still for a second before takeaway; a cut-off that lets less noise through may find the stillness too."
             } else {
-                "Nobody stands on the plates: mass, stance centre and everything that rests on them are absent."
+                "Nobody stands on the plates: mass, stance centre and everything that rests on them are absent. Check which columns are the vertical forces, and in which unit."
             },
         ));
         let unknown = "there is no quiet stance before the swing";
@@ -153,11 +186,9 @@ pub(crate) fn read(
         residue_removed: settings.zero_quiet,
     }));
     if let (Reference::Com, Some(residue), false) = (settings.about, residue, settings.zero_quiet) {
-        let until = events
-            .time(EventKind::Impact)
-            .or(stance.t_s.last().copied())
-            .unwrap_or(quiet.to_s);
-        notes.push(torque::com_drift(&quiet, residue, mass, until));
+        let end_s = stance.t_s.last().copied().unwrap_or(quiet.to_s);
+        let impact_s = events.time(EventKind::Impact);
+        notes.push(torque::com_drift(&quiet, residue, mass, impact_s, end_s));
     }
     if settings.about == Reference::CombinedCop {
         notes.push(CoreNote::new(

@@ -100,7 +100,7 @@ pub fn low_pass(stance: &mut Stance, choice: LowPass, notes: &mut Vec<Note>) -> 
                 notes.push(Note::new(
                     "cutoff-not-found",
                     Level::Warn,
-                    "Residual analysis found no cut-off for this recording (too short, too slow or too clean); it was not filtered.",
+                    "Residual analysis found no cut-off for this recording (too short, too slow or too clean); it was not filtered. Type a cut-off: 50 Hz is customary.",
                 ));
                 return None;
             }
@@ -111,8 +111,10 @@ pub fn low_pass(stance: &mut Stance, choice: LowPass, notes: &mut Vec<Note>) -> 
             "cutoff-too-high",
             Level::Warn,
             format!(
-                "A cut-off of {cutoff_hz} Hz needs more than {} Hz sampling; this recording has {} Hz and was not filtered.",
-                2.0 * cutoff_hz, stance.rate_hz
+                "A cut-off of {cutoff_hz} Hz needs more than {} Hz sampling; this recording has {} Hz and was not filtered. Choose a cut-off below {} Hz, or record faster.",
+                2.0 * cutoff_hz,
+                stance.rate_hz,
+                0.4 * stance.rate_hz
             ),
         ));
         return None;
@@ -124,7 +126,7 @@ pub fn low_pass(stance: &mut Stance, choice: LowPass, notes: &mut Vec<Note>) -> 
                 notes.push(Note::new(
                     "too-short-to-filter",
                     Level::Warn,
-                    "The recording has too few samples to filter; it was not filtered.",
+                    "The recording has too few samples to filter, so its noise is left in every number. Record from a second before the swing to a second after it.",
                 ));
                 return None;
             };

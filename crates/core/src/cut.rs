@@ -4,10 +4,12 @@
 //! finish after. Each movement between two stillnesses is then judged by what a swing must do: turn
 //! the body away, stop it, and turn it through faster than it went away.
 
+mod turn;
+
 use crate::condition::standing_load_n;
-use crate::quiet::{STANDARD_GRAVITY, Unrest};
-use crate::sampled::{mean_sd, running_area};
+use crate::quiet::Unrest;
 use crate::stance::{Feet, Stance};
+use turn::{Turn, load_change, turn};
 
 /// A stretch of a recording.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,10 +47,15 @@ const AFTER_S: f64 = 0.6;
 const AWAY_NMS_PER_KG: f64 = 0.025;
 /// The least turn through, from the furthest turn away to the furthest through, N·m·s per kg.
 const THROUGH_NMS_PER_KG: f64 = 0.09;
+/// Turning back by a smaller share of the turn away is hardly turning back.
+const HARDLY: f64 = 0.3;
 /// The least change of a foot's load in a swing on plates without shear, in body weights.
 const LOAD_BW: f64 = 0.30;
 
 /// Cuts a recording into pieces, in order of time.
+///
+/// Up to three movements that are none by themselves, with no more than 0.6 s of stillness between them, are one swing
+/// when they are one together: noise hides how slowly a swing begins and turns round.
 ///
 /// A window of 0.2 s is still when the spread of the forces and of the centre of pressure (see
 /// [`quiet`](crate::quiet)) is at most 0.5 % of the weight, or twice that of the stillest twentieth of
@@ -64,15 +71,51 @@ const LOAD_BW: f64 = 0.30;
 /// **Source:** ours. Published swings of skilled and less skilled players turn by several times these
 /// limits: a quarter second at 50 N·m makes 0.16 N·m·s per kg for 80 kg.
 pub fn cut(stance: &Stance) -> Vec<Piece> {
+    survey(stance).pieces
+}
+
+/// What a recording holds.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Survey {
+    /// Its pieces, see [`cut`].
+    pub pieces: Vec<Piece>,
+    /// Whether a movement that was not taken for a swing may be one all the same: it has no stillness
+    /// before it to be judged from, and turns like a swing; or there is neither shear nor a plate for
+    /// each foot to judge it by.
+    pub undecided: bool,
+}
+
+impl Survey {
+    /// The swings, from and to, seconds.
+    pub fn swings_s(&self) -> impl Iterator<Item = (f64, f64)> {
+        let swings = self.pieces.iter().filter(|p| p.kind == Kind::Swing);
+        swings.map(|p| (p.from_s, p.to_s))
+    }
+
+    /// Each other movement and why it is not taken for a swing, in words.
+    pub fn others(&self) -> impl Iterator<Item = String> {
+        self.pieces.iter().filter_map(|piece| match &piece.kind {
+            Kind::Swing => None,
+            Kind::Other(why) => Some(format!(
+                "{:.1} to {:.1} s is no swing: {why}",
+                piece.from_s, piece.to_s
+            )),
+        })
+    }
+}
+
+/// Cuts a recording, as [`cut`], and says how sure it is that what is no swing is none.
+pub fn survey(stance: &Stance) -> Survey {
     let (Some(&start_s), Some(&end_s)) = (stance.t_s.first(), stance.t_s.last()) else {
-        return Vec::new();
+        return Survey::default();
     };
-    let whole = |kind| {
-        vec![Piece {
+    let whole = |kind| Survey {
+        pieces: vec![Piece {
             from_s: start_s,
             to_s: end_s,
             kind,
-        }]
+        }],
+        undecided: false,
     };
     let total = stance.total_fz_n();
     let Some(standing_n) = standing_load_n(&total) else {
@@ -114,7 +157,10 @@ pub fn cut(stance: &Stance) -> Vec<Piece> {
             kind: movement.kind.clone(),
         });
     }
-    pieces
+    Survey {
+        pieces,
+        undecided: movements.iter().any(|m| m.undecided),
+    }
 }
 
 /// What a window shows.
@@ -164,6 +210,9 @@ struct Movement {
     first: usize,
     end: usize,
     kind: Kind,
+    /// No swing as far as can be judged, which is not far.
+    undecided: bool,
+    before: Before,
 }
 
 /// Everything between stillnesses that moves, judged.
@@ -182,6 +231,17 @@ fn movements(
     let mut found: Vec<Movement> = Vec::new();
     let mut before = Before::Nothing;
     let mut open: Option<usize> = None;
+    let judged = |before: Before, (first, end): (usize, usize)| {
+        let kind = judge(stance, total, standing_n, before, (first, end));
+        let undecided = kind != Kind::Swing && may_be_one(stance, standing_n, before, (first, end));
+        Movement {
+            first,
+            end,
+            kind,
+            undecided,
+            before,
+        }
+    };
     let mut k = 0;
     while k < states.len() {
         let state = states[k].1;
@@ -191,12 +251,7 @@ fn movements(
         let long = state == State::Still && (run >= parts || end == n || k == 0);
         if long {
             if let Some(from) = open.take() {
-                let kind = judge(stance, total, standing_n, before, (from, first));
-                found.push(Movement {
-                    first: from,
-                    end: first,
-                    kind,
-                });
+                found.push(judged(before, (from, first)));
             }
             before = Before::Quiet(first, end);
         } else if state == State::Moves && open.is_none() {
@@ -204,30 +259,83 @@ fn movements(
         } else if state == State::Empty {
             // the movement that left the plates ends here, the one that comes begins at its end
             if let Some(from) = open.take() {
-                let kind = judge(stance, total, standing_n, before, (from, first));
-                found.push(Movement {
-                    first: from,
-                    end: first,
-                    kind,
-                });
+                found.push(judged(before, (from, first)));
             }
             before = Before::Empty;
         }
         k += run;
     }
     if let Some(from) = open {
-        let kind = judge(stance, total, standing_n, before, (from, n));
-        found.push(Movement {
-            first: from,
-            end: n,
-            kind,
-        });
+        found.push(judged(before, (from, n)));
     }
+    let mut found = rejoined(found, &stance.t_s, judged);
     // a hop or two of unrest is no movement
     let least = (0.08 / hop_s).ceil() as usize;
     let hop = states.get(1).map_or(1, |s| s.0);
     found.retain(|m| m.end - m.first >= least * hop);
     found
+}
+
+/// A stillness inside a movement: noise hides how slowly a player begins or turns round, seconds.
+const INSIDE_S: f64 = 0.6;
+/// How many movements noise may make of one.
+const PARTS: usize = 3;
+
+/// Movements that are no swing each, but one together, with next to no stillness between them.
+fn rejoined(
+    found: Vec<Movement>,
+    t_s: &[f64],
+    judged: impl Fn(Before, (usize, usize)) -> Movement,
+) -> Vec<Movement> {
+    let mut out = Vec::with_capacity(found.len());
+    let mut i = 0;
+    while i < found.len() {
+        let near = |k: &usize| {
+            let (earlier, later) = (&found[*k - 1], &found[*k]);
+            later.kind != Kind::Swing
+                && matches!(later.before, Before::Quiet(..))
+                && t_s[later.first] - t_s[earlier.end - 1] <= INSIDE_S
+        };
+        let parts = match found[i].kind {
+            Kind::Swing => 0,
+            Kind::Other(_) => (i + 1..found.len())
+                .take(PARTS - 1)
+                .take_while(near)
+                .count(),
+        };
+        let whole = (i + 1..=i + parts)
+            .map(|last| {
+                (
+                    last,
+                    judged(found[i].before, (found[i].first, found[last].end)),
+                )
+            })
+            .find(|(_, whole)| whole.kind == Kind::Swing || whole.undecided);
+        match whole {
+            Some((last, whole)) => {
+                out.push(whole);
+                i = last + 1;
+            }
+            None => {
+                let Movement {
+                    first,
+                    end,
+                    ref kind,
+                    undecided,
+                    before,
+                } = found[i];
+                out.push(Movement {
+                    first,
+                    end,
+                    kind: kind.clone(),
+                    undecided,
+                    before,
+                });
+                i += 1;
+            }
+        }
+    }
+    out
 }
 
 /// What comes before a movement.
@@ -259,10 +367,11 @@ fn judge(
     };
     let leaves = total[end - 1] < 0.6 * standing_n
         && total.get(end).is_none_or(|next| *next < 0.6 * standing_n);
-    if leaves && !turn(stance, standing_n, quiet, (first, end)).is_some_and(Turn::is_swing) {
+    let turned = turn(stance, standing_n, quiet, (first, end));
+    if leaves && !turned.is_some_and(Turn::is_swing) {
         return other("the player steps off".into());
     }
-    match turn(stance, standing_n, quiet, (first, end)) {
+    match turned {
         Some(turn) if turn.is_swing() => Kind::Swing,
         Some(turn) => other(turn.why_not()),
         None => {
@@ -280,96 +389,37 @@ fn judge(
     }
 }
 
-/// How far a movement turns, N·m·s, and the player's mass, kg.
-#[derive(Clone, Copy)]
-struct Turn {
-    away_nms: f64,
-    through_nms: f64,
-    mass_kg: f64,
-}
+/// Stepping on takes less; a movement that goes on for longer holds something else too, seconds.
+const STEPPING_ON_S: f64 = 1.5;
 
-impl Turn {
-    fn is_swing(self) -> bool {
-        self.away_nms >= AWAY_NMS_PER_KG * self.mass_kg
-            && self.through_nms >= THROUGH_NMS_PER_KG * self.mass_kg
-    }
-
-    fn why_not(self) -> String {
-        let Self {
-            away_nms,
-            through_nms,
-            mass_kg,
-        } = self;
-        let needed = AWAY_NMS_PER_KG * mass_kg;
-        if away_nms < needed {
-            format!(
-                "a small movement, such as a waggle or a step: it turns by {away_nms:.1} N·m·s, and a swing turns away by {needed:.1} at least"
-            )
-        } else if through_nms < 0.3 * away_nms {
-            format!(
-                "a change of stance or half a move: it turns by {away_nms:.1} N·m·s and hardly back"
-            )
-        } else {
-            format!(
-                "a half move: it turns away by {away_nms:.1} N·m·s and back by {through_nms:.1}, and a swing turns back by {:.1} at least",
-                THROUGH_NMS_PER_KG * mass_kg
-            )
-        }
-    }
-}
-
-/// The turn of a movement about the mean centre of pressure of the stillness before it; `None`
-/// without shear.
-fn turn(
+/// Whether a movement that was not judged a swing may be one.
+///
+/// Where there is no stillness before it, the turn is taken about the movement's own mean centre of
+/// pressure. On one plate for both feet the load alone decides nothing: it may stay near the weight.
+fn may_be_one(
     stance: &Stance,
     standing_n: f64,
-    quiet: (usize, usize),
+    before: Before,
     (first, end): (usize, usize),
-) -> Option<Turn> {
-    let shear = stance.total_shear()?;
-    let rest = quiet.0..quiet.1;
-    let mean = |series: &[f64]| mean_sd(series[rest.clone()].iter().copied()).map(|m| m.0);
-    let normal = mean(&stance.sum(|load| &load.normal_n))?;
-    let t_m = mean(&stance.sum(|load| &load.cop_t_moment_nm))? / normal;
-    let a_m = mean(&stance.sum(|load| &load.cop_a_moment_nm))? / normal;
-    let about =
-        |i: usize| shear.torque_about_origin_nm[i] - (a_m * shear.ft_n[i] - t_m * shear.fa_n[i]);
-    let residue = rest.clone().map(about).sum::<f64>() / rest.len().max(1) as f64;
-    let torque: Vec<f64> = (first..end).map(|i| about(i) - residue).collect();
-    let turned = running_area(&stance.t_s[first..end], &torque);
-    let mass_kg = standing_n / STANDARD_GRAVITY;
-    let away = AWAY_NMS_PER_KG * mass_kg;
-    // the first turn that counts decides which way is away
-    let sign = match turned.iter().position(|l| l.abs() >= away) {
-        Some(i) => turned[i].signum(),
-        None => 1.0,
-    };
-    let mut furthest: f64 = 0.0;
-    let mut through: f64 = 0.0;
-    for l in turned.iter().map(|l| l * sign) {
-        furthest = furthest.max(l);
-        through = through.max(furthest - l);
-    }
-    let most = turned.iter().fold(0.0_f64, |m, l| m.max(l.abs()));
-    Some(Turn {
-        away_nms: if most < away { most } else { furthest },
-        through_nms: through,
-        mass_kg,
-    })
-}
-
-/// Largest change of one foot's vertical force, N; of the total on a single plate.
-fn load_change(stance: &Stance, (first, end): (usize, usize)) -> f64 {
-    let range = |series: &[f64]| {
-        let (lo, hi) = series[first..end]
-            .iter()
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(lo, hi), v| {
-                (lo.min(*v), hi.max(*v))
-            });
-        hi - lo
-    };
-    match &stance.feet {
-        Feet::Two { lead, trail } => range(&lead.fz_n).max(range(&trail.fz_n)),
-        Feet::Both(both) => range(&both.fz_n),
+) -> bool {
+    match before {
+        Before::Quiet(from, to) => match turn(stance, standing_n, (from, to), (first, end)) {
+            // What turns so far one way alone is a swing of which noise hides the other half.
+            Some(turn) => {
+                turn.away_nms >= THROUGH_NMS_PER_KG * turn.mass_kg
+                    && turn.through_nms < HARDLY * turn.away_nms
+            }
+            None => matches!(stance.feet, Feet::Both(_)),
+        },
+        Before::Empty if stance.t_s[end - 1] - stance.t_s[first] < STEPPING_ON_S => false,
+        Before::Empty | Before::Nothing => {
+            match turn(stance, standing_n, (first, end), (first, end)) {
+                Some(turn) => turn.is_swing(),
+                None => {
+                    matches!(stance.feet, Feet::Both(_))
+                        || load_change(stance, (first, end)) >= LOAD_BW * standing_n
+                }
+            }
+        }
     }
 }

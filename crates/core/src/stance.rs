@@ -333,7 +333,7 @@ fn roles(
                     "one-plate",
                     Level::Warn,
                     format!(
-                        "Only {} carries weight: both feet are taken to stand on it, so foot-to-foot measures are absent.",
+                        "Only {} carries weight: both feet are taken to stand on it, so foot-to-foot measures are absent. If each foot stood on a plate, check the channels of the others.",
                         recording.plates[*only].label
                     ),
                 ));
@@ -360,7 +360,7 @@ fn roles(
                     "plates-chosen",
                     Level::Warn,
                     format!(
-                        "{} plates carry weight; the two most loaded, {} and {}, were taken.",
+                        "{} plates carry weight; the two most loaded, {} and {}, were taken. Say in a rig file which plate is whose, or keep everything else off the plates.",
                         loaded.len(),
                         recording.plates[lead].label,
                         recording.plates[trail].label

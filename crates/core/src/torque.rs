@@ -84,8 +84,8 @@ pub fn com_path(
     })
 }
 
-/// Says how far the centre of mass may have drifted by `until_s`, from the mean horizontal force
-/// that quiet stance should not have.
+/// Says how far the centre of mass may have drifted by impact, or by the end of the recording where
+/// impact is not known, from the mean horizontal force that quiet stance should not have.
 ///
 /// ```text
 /// doubt = |F̄|/m · Δt²/2
@@ -94,9 +94,14 @@ pub fn com_drift(
     quiet: &Quiet,
     residue: crate::quiet::Residue,
     mass_kg: f64,
-    until_s: f64,
+    impact_s: Option<f64>,
+    end_s: f64,
 ) -> Note {
-    let dt = (until_s - quiet.to_s).max(0.0);
+    let dt = (impact_s.unwrap_or(end_s) - quiet.to_s).max(0.0);
+    let until = match impact_s {
+        Some(_) => "impact",
+        None => "the end of the recording, for impact is not known",
+    };
     let force = libm::hypot(residue.ft_n, residue.fa_n);
     let drift_mm = 1000.0 * force / mass_kg * dt * dt / 2.0;
     Note::new(
@@ -107,7 +112,7 @@ pub fn com_drift(
             Level::Note
         },
         format!(
-            "The centre of mass is integrated from force; the {force:.1} N left in quiet stance would move it by {drift_mm:.0} mm until impact."
+            "The centre of mass is integrated from force; the {force:.1} N left in quiet stance would move it by {drift_mm:.0} mm until {until}. Zero the empty plates, take the mean of quiet stance off, or read torque about the stance centre."
         ),
     )
 }

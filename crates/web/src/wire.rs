@@ -7,6 +7,7 @@
 pub mod compared;
 
 use footing_app::analysis::Note;
+use footing_app::core::quality;
 use footing_app::formats::Problem;
 use footing_app::view::chart::{
     BenchView, ChartView, Foot, Line, Outline, Path, PlanView, Readings, Rule, Set,
@@ -157,6 +158,12 @@ struct WireNote {
     code: &'static str,
     level: &'static str,
     text: String,
+    concerns: &'static [&'static str],
+}
+
+/// Measures and charts that a note touches; none: all alike.
+fn concerned(code: &str) -> &'static [&'static str] {
+    quality::concerns(code).unwrap_or(quality::WHOLE)
 }
 
 #[derive(Serialize)]
@@ -352,6 +359,7 @@ pub fn recording(sentence: &str, tray: &TrayView, bench: &BenchView) -> Result<J
                 code,
                 level,
                 text: text.clone(),
+                concerns: concerned(code),
             })
             .collect(),
     };
@@ -380,6 +388,7 @@ struct WireBetween<'a> {
     code: &'static str,
     level: &'static str,
     text: &'a str,
+    concerns: &'static [&'static str],
 }
 
 /// What recordings say about each other.
@@ -390,6 +399,7 @@ pub fn between<'a>(notes: impl Iterator<Item = (u32, &'a Note)>) -> Result<JsVal
             code: note.code,
             level: note.level,
             text: &note.text,
+            concerns: concerned(note.code),
         })
         .collect();
     object(&notes)

@@ -8,6 +8,8 @@ mod files;
 mod findings_words;
 mod guises;
 mod links;
+mod no_swing;
+mod notes;
 mod pieces;
 mod properties;
 mod quality;

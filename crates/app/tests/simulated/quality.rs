@@ -21,8 +21,7 @@ pub fn bay() -> Bay {
 }
 
 /// Half a thousand different good swings of both hands, every third from a stance opened or closed by up
-/// to 15°: no check may warn on more than one in a
-/// hundred of them, and no more than one in fifty may have any warning at all.
+/// to 15°: no more than one in a hundred of them may have any warning at all.
 #[test]
 fn good_swings_raise_no_alarm() {
     let mut alarms: BTreeMap<&str, Vec<String>> = BTreeMap::new();
@@ -61,7 +60,7 @@ fn good_swings_raise_no_alarm() {
         let few = heard.len() as u64 * 100 <= SWINGS;
         assert!(few, "{code} on {} of {SWINGS}", heard.len());
     }
-    assert!(with_any * 50 <= SWINGS, "{with_any} of {SWINGS}");
+    assert!(with_any * 100 <= SWINGS, "{with_any} of {SWINGS}");
 }
 
 fn sample(name: &str) -> Analysis {
@@ -169,45 +168,6 @@ fn every_bad_sample_is_caught_by_its_check() {
     }
 }
 
-/// Every warning says what was seen and what to do, and none of them speaks of health.
-#[test]
-fn warnings_have_cause_and_remedy_and_no_alarm() {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples");
-    let mut warnings = 0;
-    for fault in footing_simulate::bad::FAULTS {
-        let path = folder.join(format!("{}.csv", fault.name));
-        let rig = rig::parse(
-            "bad.rig.json",
-            &std::fs::read(folder.join("bad.rig.json")).unwrap(),
-        )
-        .unwrap();
-        let Ok(analysis) = analyse(
-            fault.name,
-            &std::fs::read(path).unwrap(),
-            Some(&rig),
-            &Settings::default(),
-        ) else {
-            continue;
-        };
-        for note in &analysis.notes {
-            let lower = note.text.to_lowercase();
-            for word in ["safe", "risk", "diagnos", "injur", "danger"] {
-                assert!(!lower.contains(word), "{}", note.text);
-            }
-            if !quality::concerns(note.code).is_empty() && note.level != "note" {
-                warnings += 1;
-                let sentences = note
-                    .text
-                    .split_inclusive(['.', ';'])
-                    .filter(|s| s.trim().len() > 8)
-                    .count();
-                assert!(sentences >= 2, "{}", note.text);
-            }
-        }
-    }
-    assert!(warnings > 20, "{warnings}");
-}
-
 pub fn good(swing: &Swing) -> Recording {
     record(swing, &bay(), 7)
 }
@@ -227,7 +187,7 @@ pub fn level_of(recording: Recording, settings: &Settings, code: &str) -> Option
     heard(&analysis, code).map(|(level, _)| level)
 }
 
-/// A typed mass against the plates: silent within 3 %, a warning beyond, a stop beyond 10 %.
+/// A typed mass against the plates: silent within 2 %, a note within 3 %, a warning beyond, a stop beyond 10 %.
 #[test]
 fn a_typed_mass_is_held_against_the_plates() {
     let swing = Swing::default();
@@ -239,7 +199,8 @@ fn a_typed_mass_is_held_against_the_plates() {
         let analysis = analysed(good(&swing), &settings);
         heard(&analysis, "mass-typed").map(|(level, text)| (level, text.to_owned()))
     };
-    assert_eq!(said(78.0 * 1.025), None);
+    assert_eq!(said(78.0 * 1.015), None);
+    assert_eq!(said(78.0 * 1.025).unwrap().0, "note");
     assert_eq!(said(78.0 * 1.04).unwrap().0, "warn");
     assert_eq!(said(78.0 * 0.88).unwrap().0, "stop");
     assert!(said(78.0 * 2.2046).unwrap().1.contains("pounds"));

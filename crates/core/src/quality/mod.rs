@@ -13,6 +13,7 @@
 //! swing" (preprint; times). What is derived or common practice says so beside its limit.
 
 mod channels;
+mod concerns;
 mod direction;
 mod limits;
 mod mass;
@@ -22,6 +23,7 @@ mod sampling;
 mod zero;
 
 pub use channels::{flat_tops, missing_axes};
+pub use concerns::{WHOLE, concerns};
 pub use limits::TORQUE_LIMIT_NM_PER_KG;
 pub use mass::{between_recordings, units};
 pub use sampling::sampling;
@@ -115,6 +117,7 @@ pub fn recording(
     notes.extend(units(&total, typed_mass_kg));
     if let Some(load_n) = mass::load_n(&total) {
         notes.extend(places::off_plates(recording, load_n, zeros));
+        notes.extend(places::sizes(recording, load_n));
     }
     notes.extend(zero::unloaded(recording, zeros, &each, &together));
     notes
@@ -144,44 +147,4 @@ pub fn swing(evidence: &Evidence<'_>) -> Vec<Note> {
 /// One note from what was seen and what to do, a sentence each.
 fn note(code: &'static str, level: Level, seen: impl std::fmt::Display, remedy: &str) -> Note {
     Note::new(code, level, format!("{seen} {remedy}"))
-}
-
-/// Which measures (by the beginning of their id) and which charts a note's code touches: charts are
-/// `torque`, `shear`, `vertical` and `cop`. Empty: none in particular, or all of them.
-pub fn concerns(code: &str) -> &'static [&'static str] {
-    const TORQUE: &[&str] = &["torque", "impulse"];
-    const SHEAR: &[&str] = &[
-        "shear", "torque", "impulse", "lead_fa", "trail_fa", "total_ft",
-    ];
-    const PLACES: &[&str] = &["cop", "torque", "impulse", "lead_cop", "trail_cop"];
-    // The torque about a vertical axis is the same whichever way the target lies.
-    const DIRECTIONS: &[&str] = &[
-        "cop",
-        "shear",
-        "lead_fa",
-        "trail_fa",
-        "total_ft",
-        "lead_cop",
-        "trail_cop",
-    ];
-    const WEIGHT: &[&str] = &[
-        "vertical",
-        "body_mass",
-        "lead_fz",
-        "trail_fz",
-        "total_fz",
-        "lead_share",
-    ];
-    match code {
-        "torque-implausible" | "torque-peak" | "impulse-positive" | "free-moment"
-        | "hand-mirrored" => TORQUE,
-        "no-shear" | "axis-missing" | "shear-range" | "shear-ratio" | "quiet-residue" => SHEAR,
-        "stance-width" | "feet-swapped" | "cop-near-edge" | "cop-off-plate" | "cop-frozen"
-        | "feet-across-plates" | "one-plate" => PLACES,
-        "units" | "mass-typed" | "mass-differs" | "lead-fz-peak" | "trail-fz-peak"
-        | "total-fz-range" | "off-plates" | "plate-idle" | "load-shift" => WEIGHT,
-        "target-direction" => DIRECTIONS,
-        "swing-times" => &["backswing", "downswing", "tempo"],
-        _ => &[],
-    }
 }

@@ -186,6 +186,28 @@ fn least_room(
     Some((*least, *edge, recording.t_s[*i]))
 }
 
+/// Plates that carry somebody and of which nobody knows how large they are.
+pub(super) fn sizes(recording: &Recording, weight_n: f64) -> Option<Note> {
+    let unknown: Vec<&str> = recording
+        .plates
+        .iter()
+        .filter(|plate| plate.corners_in_lab_m.is_none())
+        .filter(|plate| plate.fz_n.iter().any(|fz| fz.abs() >= 0.2 * weight_n))
+        .map(|plate| plate.label.as_str())
+        .collect();
+    (!unknown.is_empty()).then(|| {
+        note(
+            "plate-sizes",
+            Level::Note,
+            format_args!(
+                "The size of {} is not known, so whether the pressure stays on the plate and away from its edge is not checked.",
+                unknown.join(" and of ")
+            ),
+            "Give size_m of each plate in the rig file.",
+        )
+    })
+}
+
 /// Centres of pressure outside the plates' outlines, anywhere in the recording.
 ///
 /// That is impossible for a plate that is calibrated and whose place, size and moment point are
