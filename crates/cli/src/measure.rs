@@ -3,8 +3,10 @@
 use std::fmt::Display;
 use std::io::{self, Write};
 
+use footing_app::analysis::Note;
 use footing_app::formats::rig::Rig;
-use footing_app::formats::{self, Problem};
+use footing_app::formats::{self, Loaded, Problem};
+use footing_app::pieces::{self, Kind, Piece};
 use footing_app::{Analysis, Settings, analyse_loaded, document};
 
 use crate::args::MeasureArgs;
@@ -12,10 +14,12 @@ use crate::files::{self, Input, Inputs};
 use crate::given::Given;
 use crate::text;
 
-/// One analysed file: the path it was given by, and what came of it.
+/// One analysed recording: the path it was given by, and what came of it.
 pub struct Measured {
     /// The path as given.
     pub path: String,
+    /// The one of several swings in it, seconds.
+    swing_s: Option<(f64, f64)>,
     /// What came of it.
     pub analysis: Analysis,
 }
@@ -32,10 +36,15 @@ pub fn run(
     let measured = match prepare(args) {
         Ok((inputs, given)) => {
             given.name_strangers(inputs.recordings.iter(), refuse);
-            measure_all(&inputs, &args.reading.settings(), &given, refuse)
-                .into_iter()
-                .flatten()
-                .collect()
+            let (rig, settings) = (inputs.rig.as_ref(), args.reading.settings());
+            let mut all = Vec::new();
+            for input in &inputs.recordings {
+                match swings(input, rig, &settings, &given) {
+                    Ok(some) => all.extend(some),
+                    Err(problem) => refuse(&in_file(problem, &input.name, &input.typed)),
+                }
+            }
+            all
         }
         Err(problem) => {
             refuse(&problem);
@@ -53,7 +62,7 @@ fn prepare(args: &MeasureArgs) -> Result<(Inputs, Given), Problem> {
     Ok((inputs, given))
 }
 
-/// Every recording in order; `None` in the place of one that was refused.
+/// Every recording in order, each measured as a whole; `None` in the place of one that was refused.
 pub fn measure_all(
     inputs: &Inputs,
     settings: &Settings,
@@ -78,19 +87,74 @@ fn measure(
     given: &Given,
 ) -> Result<Measured, Problem> {
     let (typed, name) = (&input.typed, &input.name);
-    let analysis = read(input, rig, settings, given);
+    let analysis = read(input, rig, settings, given)
+        .and_then(|(loaded, settings)| analyse_loaded(name, &loaded, &settings));
     Ok(Measured {
         path: typed.clone(),
+        swing_s: None,
         analysis: analysis.map_err(|problem| in_file(problem, name, typed))?,
     })
 }
 
+/// Every swing of a recording that holds several; else the recording as a whole. Other movements are named in notes.
+fn swings(
+    input: &Input,
+    rig: Option<&Rig>,
+    settings: &Settings,
+    given: &Given,
+) -> Result<Vec<Measured>, Problem> {
+    let name = &input.name;
+    let (loaded, settings) = read(input, rig, settings, given)?;
+    let found = pieces::several(name, &loaded, &settings)?;
+    let of = found.swings_s.len();
+    let measured = |swing_s, mut analysis: Analysis| {
+        let others = found.others.iter();
+        let none = analysis.notes.iter().any(|n| n.code == "no-swing");
+        analysis
+            .notes
+            .extend(others.filter(|_| !none).map(|text| Note {
+                code: "other-movement",
+                level: "note",
+                text: format!("Also in the file: {text}."),
+            }));
+        Measured {
+            path: input.typed.clone(),
+            swing_s,
+            analysis,
+        }
+    };
+    if of == 0 {
+        return Ok(vec![measured(
+            None,
+            analyse_loaded(name, &loaded, &settings)?,
+        )]);
+    }
+    let each = found.swings_s.iter().enumerate();
+    each.map(|(i, &(from_s, to_s))| {
+        let piece = Piece {
+            from_s,
+            to_s,
+            kind: Kind::Swing,
+        };
+        let own = format!("{name}, swing {} of {of}", i + 1);
+        let mut analysis = pieces::analyse_piece(&own, &loaded, &settings, &piece)?;
+        analysis.notes.push(Note {
+            code: "one-of-several",
+            level: "note",
+            text: format!("This swing is the file's {from_s:.2} to {to_s:.2} s."),
+        });
+        Ok(measured(Some((from_s, to_s)), analysis))
+    })
+    .collect()
+}
+
+/// A file as read, and the settings with the events that are told of it.
 fn read(
     input: &Input,
     rig: Option<&Rig>,
     settings: &Settings,
     given: &Given,
-) -> Result<Analysis, Problem> {
+) -> Result<(Loaded, Settings), Problem> {
     let (typed, name) = (&input.typed, &input.name);
     let loaded = formats::read(name, &input.bytes()?, rig)?;
     let told = given.of(typed, name);
@@ -103,7 +167,7 @@ fn read(
         filmed: told.filmed,
         ..settings.clone()
     };
-    analyse_loaded(name, &loaded, &settings)
+    Ok((loaded, settings))
 }
 
 /// The same problem under the path that was typed, so that an editor finds the place.
@@ -119,6 +183,7 @@ fn print(args: &MeasureArgs, measured: &[Measured], out: &mut impl Write) -> io:
         .iter()
         .map(|one| document::Measured {
             path: &one.path,
+            swing_s: one.swing_s,
             analysis: &one.analysis,
         })
         .collect();

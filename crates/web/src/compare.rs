@@ -148,12 +148,15 @@ pub fn save_recordings(ids: &[u32], what: &str, settings: JsValue) -> Result<Str
     let settings = settings::read(settings)?;
     let mut out = Vec::new();
     let written = shelf::with_all(|all| {
-        let analyses = all.of(ids);
-        let measured: Vec<document::Measured<'_>> = analyses
+        let measured: Vec<document::Measured<'_>> = ids
             .iter()
-            .map(|&analysis| document::Measured {
-                path: &analysis.file,
-                analysis,
+            .filter_map(|id| {
+                let analysis = all.get(*id)?;
+                Some(document::Measured {
+                    path: &analysis.file,
+                    swing_s: all.swing_s(*id),
+                    analysis,
+                })
             })
             .collect();
         let rows = match what {

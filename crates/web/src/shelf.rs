@@ -129,6 +129,13 @@ impl<'a> All<'a> {
         self.0.get(&id).map(|kept| &kept.analysis)
     }
 
+    /// The one swing of a file that this recording is, from and to, seconds.
+    #[cfg(feature = "whole")]
+    pub fn swing_s(&self, id: u32) -> Option<(f64, f64)> {
+        let piece = self.0.get(&id)?.piece.as_ref()?;
+        Some((piece.from_s, piece.to_s))
+    }
+
     /// The analyses of these recordings; those not kept are left out.
     pub fn of(&self, ids: &[u32]) -> Vec<&'a Analysis> {
         ids.iter().filter_map(|id| self.get(*id)).collect()

@@ -106,7 +106,11 @@ mod tests {
     ) -> String {
         let measured: Vec<Measured<'_>> = recordings
             .iter()
-            .map(|analysis| Measured { path: "", analysis })
+            .map(|analysis| Measured {
+                path: "",
+                swing_s: None,
+                analysis,
+            })
             .collect();
         let mut out = Vec::new();
         write(&mut out, &measured).unwrap();

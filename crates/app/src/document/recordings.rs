@@ -13,6 +13,8 @@ use crate::analysis::{
 pub struct Measured<'a> {
     /// The path as given; on the page the file's name.
     pub path: &'a str,
+    /// The one of several swings in that file, from and to on its clock, seconds; `None`: the whole of it.
+    pub swing_s: Option<(f64, f64)>,
     /// What came of it.
     pub analysis: &'a Analysis,
 }
@@ -51,7 +53,11 @@ fn shared(mut values: impl Iterator<Item = Option<f64>>) -> Option<f64> {
 }
 
 fn recording<'a>(one: &Measured<'a>, series: bool) -> Node<'a> {
-    let &Measured { path, analysis } = one;
+    let &Measured {
+        path,
+        swing_s,
+        analysis,
+    } = one;
     let mass = analysis.mass_kg;
     let mut out = vec![
         ("file", analysis.file.as_str().into()),
@@ -103,6 +109,9 @@ fn recording<'a>(one: &Measured<'a>, series: bool) -> Node<'a> {
         ),
         ("notes", each(&analysis.notes, note)),
     ];
+    if let Some(swing_s) = swing_s {
+        out.push(("swing_s", pair(swing_s)));
+    }
     if series {
         out.push(("series", samples(&analysis.series)));
     }
@@ -233,6 +242,7 @@ mod tests {
             .iter()
             .map(|analysis| Measured {
                 path: "data/made.csv",
+                swing_s: None,
                 analysis,
             })
             .collect();
