@@ -1,6 +1,7 @@
 // The Bench: stacked charts over one time axis, the feet from above, their tables.
 
 import { plot, sampleNow } from './axis.js';
+import { cautionLine, ofBench, updateCautions } from './careful.js';
 import { at, fixed, follow, glued, make, write } from './dom.js';
 import { draw_chart as drawChart, draw_plan as drawPlan } from './pkg/footing_web.js';
 import { changed, fitWindow, hasSets, isFitted, onChange, shown, state } from './state.js';
@@ -32,15 +33,19 @@ function sheet(canvas) {
   return { width: canvas.clientWidth / by, height: canvas.clientHeight / by, fine: ratio() * by, by };
 }
 
+/** Whether the Bench shows A and B. */
+const showsSets = () => state.sets !== null && shown() === state.sets;
+
 /** @param {Chart} chart */
 function create(chart) {
-  const canvas = make('canvas', { role: 'img', 'aria-labelledby': `title-${chart.id}`, 'aria-describedby': `say-${chart.id}`, 'aria-details': `behind-${chart.id}` });
+  const canvas = make('canvas', { role: 'img', 'aria-labelledby': `title-${chart.id}`, 'aria-describedby': `careful-${chart.id} say-${chart.id}`, 'aria-details': `behind-${chart.id}` });
   const details = make('details', { id: `behind-${chart.id}`, class: 'behind' }, make('summary', {}), make('div', { class: 'scroll' }));
   details.addEventListener('toggle', changed);
   return make(
     'figure',
     { class: `chart chart-${chart.id}` },
     make('figcaption', {}, make('span', { id: `title-${chart.id}`, class: 'title' }), make('span', { class: 'ways' }), make('span', { class: 'values', 'aria-hidden': 'true' })),
+    cautionLine(`careful-${chart.id}`),
     canvas,
     make('p', { id: `say-${chart.id}`, class: 'sentence-small' }),
     details,
@@ -54,7 +59,8 @@ function updateText(figure, chart) {
   const ways = [chart.up && `\u2191 ${chart.up}`, chart.down && `\u2193 ${chart.down}`].filter((w) => w !== '').map((w) => w.replaceAll(' ', '\u00a0'));
   write(/** @type {Element} */ (figure.querySelector('.ways')), chart.absent === null ? ways.join('  ') : '');
   write(/** @type {Element} */ (figure.querySelector('.sentence-small')), glued(chart.sentence));
-  const details = /** @type {HTMLDetailsElement} */ (figure.querySelector('details'));
+  updateCautions(/** @type {Element} */ (figure.querySelector('.careful')), ofBench(chart.id, showsSets()));
+  const details = /** @type {HTMLDetailsElement} */ (figure.querySelector('.behind'));
   details.hidden = chart.readings.rows.length === 0;
   write(/** @type {Element} */ (details.querySelector('summary')), `${chart.title} as a table`);
   if (details.open) table(/** @type {HTMLElement} */ (details.querySelector('div')), chart);
@@ -163,9 +169,13 @@ function render() {
   }
   plan(now);
   values(charts, now);
+  updateCautions(at('careful-plan', HTMLDetailsElement), ofBench('plan', sets));
+  updateCautions(at('careful-bench', HTMLDetailsElement), ofBench('', sets));
 }
 
 export function mountBench() {
+  at('recording-sentence', HTMLParagraphElement).after(cautionLine('careful-bench'));
+  at('plan', HTMLCanvasElement).before(cautionLine('careful-plan'));
   at('show-recording', HTMLButtonElement).addEventListener('click', () => void show('recording'));
   at('show-sets', HTMLButtonElement).addEventListener('click', () => void show('sets'));
   for (const range of /** @type {const} */ (['swing', 'whole'])) {

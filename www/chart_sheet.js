@@ -2,6 +2,7 @@
 
 import { toPx } from './axis.js';
 import { redraw } from './bench.js';
+import { inWords, ofBench } from './careful.js';
 import { make } from './dom.js';
 import { idsOf, labelOf, selected, shown, state } from './state.js';
 import { draw } from './svg.js';
@@ -20,6 +21,24 @@ function heading() {
   const title = state.words.title.trim();
   const about = `Torque ${shown()?.bench.about ?? ''}; ${state.settings.handed}-handed`;
   return [...(title === '' ? [] : [title]), whose, `${about}; ${today()}`];
+}
+
+/** What warns of the pictures, each once. */
+function cautions() {
+  const sets = state.sets !== null && shown() === state.sets;
+  const all = ['', 'plan', ...(shown()?.bench.charts.map((c) => c.id) ?? [])].flatMap((what) => ofBench(what, sets));
+  return [...new Set(all.map(inWords))];
+}
+
+/** Lines no wider than they may be. @param {CanvasRenderingContext2D} pen @param {string} text @param {number} width */
+function wrapped(pen, text, width) {
+  const lines = [''];
+  for (const word of text.split(' ')) {
+    const longer = `${lines[lines.length - 1]} ${word}`.trim();
+    if (pen.measureText(longer).width <= width) lines[lines.length - 1] = longer;
+    else lines.push(word);
+  }
+  return lines;
 }
 
 /** The events that the Bench shows: their words, where they stand over the charts, whether they are estimated. */
@@ -93,8 +112,10 @@ function compose(figures, all, pen, fine, resize, put) {
     return { ...event, x, middle, row };
   });
   const words = heading();
+  const widest = Math.max(...all.map((c) => c.width), ...words.map((text) => pen.measureText(text).width * 1.1));
+  words.push(...cautions().flatMap((text) => wrapped(pen, text, widest)));
   const top = margin + (words.length + rows.length) * line;
-  const width = Math.ceil(Math.max(...all.map((c) => c.width), ...words.map((text) => pen.measureText(text).width * 1.1)) + 2 * margin);
+  const width = Math.ceil(widest + 2 * margin);
   const height = Math.ceil(all.reduce((sum, c) => sum + c.height + 2 * letters, top + margin));
   resize(width, height);
   pen.fillStyle = style.getPropertyValue('--paper');

@@ -1,7 +1,7 @@
 // The largest words on the page: what the swing, or the two sets, come to; before that, whatever says not to read it.
 
 import { at, glued, write } from './dom.js';
-import { compared, counts, hasSets, labelOf, onChange, selected, state, stopsOf } from './state.js';
+import { compared, counts, hasSets, labelOf, onChange, selected, standingOf, state } from './state.js';
 import { overrule, set } from './work.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
@@ -16,13 +16,13 @@ function said(stop) {
 
 /** The stops of a recording that no hand has overruled, those that a setting may cure first. @param {Recording | null} one */
 function standing(one) {
-  if (!one?.view || one.overruled) return [];
+  if (!one?.view) return [];
   const first = (/** @type {{code: string}} */ stop) => (stop.code === 'hand-mirrored' ? 0 : 1);
-  return stopsOf(one).sort((a, b) => first(a) - first(b));
+  return standingOf(one).sort((a, b) => first(a) - first(b));
 }
 
 /** The recordings of a set that would count, were it not for a note. @param {'A' | 'B'} name */
-const keptOut = (name) => state.recordings.filter((r) => r.set === name && r.held && r.aside === '' && !r.overruled && stopsOf(r).length > 0);
+const keptOut = (name) => state.recordings.filter((r) => r.set === name && r.held && r.aside === '' && standingOf(r).length > 0);
 
 /** Why A and B, which both hold recordings, are not compared as they lie there. */
 function notCompared() {

@@ -5,7 +5,7 @@ import { ask } from './engine.js';
 import { revive } from './films.js';
 import { save } from './save.js';
 import * as file from './session_file.js';
-import { changed, onChange, state } from './state.js';
+import { changed, EVERY, onChange, state } from './state.js';
 import * as store from './session_store.js';
 import { beginAnew, nowSafe, unsafe } from './undo.js';
 import { wiringBegun } from './wiring.js';
@@ -40,7 +40,7 @@ async function restore(session) {
   Object.assign(state.choice, session.choice);
   Object.assign(state.words, session.words);
   Object.assign(state, { rig, selected: null, show: 'recording', fault: '' });
-  enter(session.recordings.map(({ name, blob, set, given, filmed, aside, film, overruled = false, swing = null, others = [], wired = null, rig: own }) => ({ name, blob, set, made: { given, filmed, aside, film: revive(film), overruled, swing, others, wired, rig: own } })));
+  enter(session.recordings.map(({ name, blob, set, given, filmed, aside, film, overruled = false, overruled_stops: stops = overruled ? [EVERY] : [], swing = null, others = [], wired = null, rig: own }) => ({ name, blob, set, made: { given, filmed, aside, film: revive(film), overruled: stops, swing, others, wired, rig: own } })));
   changed();
   await readAll();
   const chosen = state.recordings[session.selected];

@@ -6,7 +6,7 @@ import { state } from './state.js';
 /** @typedef {{name: string, blob: Blob, plays: number | null, measured: boolean, filmed: number | null,
  *   shared: import('./films.js').Film['shared'], found?: number | null, gaps_s?: [number, number] | null}} Film */
 /** @typedef {{name: string, blob: Blob, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'],
- *   aside: string, overruled?: boolean, swing?: Recording['swing'], others?: string[], wired?: Recording['wired'], rig?: Recording['rig'], film: Film | null}} Part */
+ *   aside: string, overruled?: boolean, overruled_stops?: string[], swing?: Recording['swing'], others?: string[], wired?: Recording['wired'], rig?: Recording['rig'], film: Film | null}} Part */
 /** @typedef {{settings: import('./state.js').Settings, labels: {A: string, B: string}, choice: typeof state.choice,
  *   words: typeof state.words, rig: {name: string, blob: Blob} | null, selected: number, recordings: Part[]}} Session */
 
@@ -29,7 +29,8 @@ export function session(films) {
       given: { ...given },
       filmed: { ...filmed },
       aside,
-      overruled,
+      overruled: overruled.length > 0,
+      overruled_stops: overruled,
       swing,
       others,
       wired,
@@ -97,6 +98,7 @@ const RECORDING = {
   filmed: all((v) => fits(v, { uncertainty_s: number, frames_per_s: number })),
   aside: text,
   overruled: [undefined, yes],
+  overruled_stops: [undefined, list(text)],
   swing: [undefined, null, { from_s: number, to_s: number }],
   others: [undefined, list(text)],
   wired: [undefined, null, { name: text, text }],

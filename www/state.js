@@ -12,7 +12,8 @@
  * @typedef {{x: number, x_title: string, swing_s: [number, number], about: string, charts: Chart[], plan: Plan,
  *   events: SwingEvent[], placeable: {id: string, label: string, reason: string}[]}} Bench
  * @typedef {{bench: Bench, columns: Float64Array[]}} Shown
- * @typedef {{file: string, facts: {name: string, text: string}[], notes: {code: string, level: string, text: string}[]}} TrayView
+ * @typedef {{code: string, level: string, text: string, concerns: string[]}} Note `concerns`: beginnings of measures, and charts; none: all alike
+ * @typedef {{file: string, facts: {name: string, text: string}[], notes: Note[]}} TrayView
  * @typedef {Shown & {sentence: string, tray: TrayView}} RecordingView
  * @typedef {{id: string, label: string, unit: string, value: string | null, absent: string, estimated: string,
  *   impact_shift: string, a: string, b: string}} Row
@@ -46,7 +47,7 @@
  * @property {boolean} stale  settings or events changed since the analysis
  * @property {boolean} held  the worker holds it
  * @property {string} aside  why it is set aside; empty when it counts
- * @property {boolean} overruled  counted by a person's hand although a note says stop
+ * @property {string[]} overruled  codes of the stops against which a person's hand counts it; `EVERY` for those of a session that named none
  * @property {{from_s: number, to_s: number} | null} swing  the one of several swings in the file that this is
  * @property {string[]} others  movements in the file that are no swing, in words
  * @property {import('./layouts.js').Wiring | null} wired  the rig that was found or made for this table alone
@@ -79,7 +80,7 @@ export const state = {
   cursor: /** @type {number | null} */ (null),
   sets: /** @type {Shown | null} */ (null),
   /** What recordings of one player say about each other, by id. */
-  between: /** @type {Record<number, {code: string, level: string, text: string}[]>} */ ({}),
+  between: /** @type {Record<number, Note[]>} */ ({}),
   /** How the two sets are compared. */
   choice: { paired: false, linear: false },
   /** What A and B come to, as the receiver of a link will read it; or why they cannot be compared. */
@@ -123,11 +124,23 @@ export function changed() {
 
 export const selected = () => state.recordings.find((r) => r.id === state.selected) ?? null;
 
-/** The notes that say not to use a recording. @param {Recording} recording */
-export const stopsOf = (recording) => [...(recording.view?.tray.notes ?? []), ...(state.between[recording.id] ?? [])].filter((n) => n.level === 'stop');
+/** What is said of a recording, by itself and beside the others. @param {Recording} recording */
+export const notesOf = (recording) => [...(recording.view?.tray.notes ?? []), ...(state.between[recording.id] ?? [])];
 
-/** Whether a recording counts in its set: not set aside, and without a stop or counted all the same. @param {Recording} recording */
-export const counts = (recording) => recording.held && recording.aside === '' && (recording.overruled || stopsOf(recording).length === 0);
+/** The notes that say not to use a recording. @param {Recording} recording */
+export const stopsOf = (recording) => notesOf(recording).filter((n) => n.level === 'stop');
+
+/** Every stop that is there when a recording is first read. */
+export const EVERY = '*';
+
+/** Whether a hand counts a recording against a stop of this code. @param {Recording} recording @param {string} code */
+export const overrules = (recording, code) => recording.overruled.includes(code) || recording.overruled.includes(EVERY);
+
+/** The stops that no hand has overruled. @param {Recording} recording */
+export const standingOf = (recording) => stopsOf(recording).filter((n) => !overrules(recording, n.code));
+
+/** Whether a recording counts in its set: not set aside, and without a stop that stands. @param {Recording} recording */
+export const counts = (recording) => recording.held && recording.aside === '' && standingOf(recording).length === 0;
 
 /** How many counted recordings of a set carry a stop. @param {SetName} set */
 export const overruledOf = (set) => state.recordings.filter((r) => r.set === set && counts(r) && stopsOf(r).length > 0).length;

@@ -1,5 +1,6 @@
 // The table of measures; each row opens its definition, formula and source.
 
+import { cautionLine, inWords, marked, ofSelected, ofSet as warnsOf, updateCautions } from './careful.js';
 import { at, follow, make, write } from './dom.js';
 import { firstRows } from './fold.js';
 import { changed, counts, idsOf, labelOf, onChange, selected, shown, state } from './state.js';
@@ -13,6 +14,12 @@ export function mountTable(definitions) {
   const few = firstRows(at('measures-table', HTMLTableElement), at('measures-all', HTMLButtonElement), '[data-measure]', 'measures');
 
   /** @param {Row} row */
+  const press = (row) => {
+    if (!state.open.delete(row.id)) state.open.add(row.id);
+    changed();
+  };
+
+  /** @param {Row} row */
   const create = (row) => {
     const button = make(
       'button',
@@ -21,10 +28,7 @@ export function mountTable(definitions) {
         class: 'measure',
         'aria-expanded': 'false',
         'aria-controls': `more-${row.id}`,
-        onclick: () => {
-          if (!state.open.delete(row.id)) state.open.add(row.id);
-          changed();
-        },
+        onclick: () => press(row),
       },
       row.label,
     );
@@ -50,7 +54,15 @@ export function mountTable(definitions) {
       ['name in files', make('code', {}, row.id)],
     ]);
     const list = make('dl', {}, ...parts.map(([name, text]) => make('div', {}, make('dt', {}, name), make('dd', {}, text))));
-    return make('tr', { id: `more-${row.id}`, class: 'more' }, make('td', { colspan: '6' }, list));
+    return make('tr', { id: `more-${row.id}`, class: 'more' }, make('td', { colspan: '6' }, make('ul', { class: 'warns' }), list));
+  };
+
+  /** What warns of a measure, in words. @param {HTMLElement} element @param {Row} row */
+  const warn = (element, row) => {
+    const list = /** @type {HTMLElement} */ (element.querySelector('.warns'));
+    const texts = [...ofSelected(row.id), ...(withSets() ? [...warnsOf('A', row.id), ...warnsOf('B', row.id)] : [])].map(inWords);
+    list.hidden = texts.length === 0;
+    if (list.textContent !== texts.join('')) list.replaceChildren(...texts.map((text) => make('li', {}, text)));
   };
 
   /** @param {HTMLElement} element @param {Row} row */
@@ -62,12 +74,13 @@ export function mountTable(definitions) {
     value.classList.toggle('absent', row.value === null);
     value.classList.toggle('estimated', row.estimated !== '');
     write(unit, row.unit);
-    write(a, row.a);
-    write(b, row.b);
+    const to = { opens: `more-${row.id}`, open, press: () => press(row) };
+    marked(a, row.a, row.a === '' ? [] : warnsOf('A', row.id), to);
+    marked(b, row.b, row.b === '' ? [] : warnsOf('B', row.id), to);
     a.dataset.label = ofSet('A');
     b.dataset.label = ofSet('B');
     const remarks = [row.absent, row.value === null ? '' : row.estimated, row.impact_shift].filter((r) => r !== '');
-    write(remark, remarks.join('; '));
+    marked(remark, remarks.join('; '), row.value === null ? [] : ofSelected(row.id), to);
     const sets = withSets();
     a.hidden = !sets;
     b.hidden = !sets;
@@ -76,9 +89,13 @@ export function mountTable(definitions) {
   const ofSet = (/** @type {'A' | 'B'} */ set) => `${set}, ${labelOf(set)}, mean ± SD`;
   const withSets = () => idsOf('A').length + idsOf('B').length > 1;
 
+  const all = cautionLine('measures-careful');
+  at('measures-table', HTMLTableElement).before(all);
+
   onChange(() => {
     const section = at('measures', HTMLElement);
     section.hidden = state.rows.length === 0;
+    updateCautions(all, [...ofSelected(''), ...(withSets() ? [...warnsOf('A', ''), ...warnsOf('B', '')] : [])]);
     const one = selected();
     write(at('measures-about', HTMLSpanElement), one?.view ? `torque and impulse ${one.view.bench.about}` : '');
     const heads = ['measure', one?.name ?? 'this', 'unit', ofSet('A'), ofSet('B'), 'remarks'];
@@ -103,7 +120,8 @@ export function mountTable(definitions) {
       ({ row, more }) => (more ? `more ${row.id}` : row.id),
       ({ row, more }) => (more ? explain(row) : create(row)),
       (element, { row, more }) => {
-        if (!more) update(element, row);
+        if (more) warn(element, row);
+        else update(element, row);
       },
     );
     at('measures-table', HTMLTableElement).classList.toggle('with-sets', sets);

@@ -3,7 +3,7 @@
 import { asideLine, updateAside } from './aside.js';
 import { at, follow, make, write } from './dom.js';
 import { foldable } from './fold.js';
-import { changed, counts, onChange, state, stopsOf } from './state.js';
+import { changed, counts, notesOf, onChange, standingOf, state, stopsOf } from './state.js';
 import { others, readOthers } from './rigs.js';
 import { assign, cancel, overrule, readAll, refresh, remove, select } from './work.js';
 import { updateWire, wireLine } from './wiring.js';
@@ -36,7 +36,7 @@ function create(recording) {
     'div',
     { class: 'stop-line', hidden: true },
     make('span', { class: 'stop-says' }),
-    make('button', { type: 'button', class: 'quiet overrule', onclick: () => overrule(recording, !recording.overruled) }),
+    make('button', { type: 'button', class: 'quiet overrule', onclick: () => overrule(recording, standingOf(recording).length > 0) }),
   );
   item.append(make('div', { class: 'line' }, name, away), sets, asideLine(recording), make('p', { class: 'brief' }), wireLine(recording), stop, make('ul', { class: 'notes' }), facts);
   return item;
@@ -79,7 +79,8 @@ function update(item, recording) {
   updateAside(inside(item, '.aside-line'), recording);
   const stop = inside(item, '.stop-line');
   stop.hidden = recording.status !== 'ready' || stopsOf(recording).length === 0;
-  const [says, overruling] = recording.overruled ? ['Used by hand although a note says stop', 'Leave out again'] : ['Kept out of the sets: a note says stop', 'Use it all the same'];
+  const out = `Kept out of the sets: ${recording.overruled.length > 0 ? 'another' : 'a'} note says stop`;
+  const [says, overruling] = standingOf(recording).length === 0 ? ['Used by hand although a note says stop', 'Leave out again'] : [out, 'Use it all the same'];
   write(inside(stop, '.stop-says'), says);
   write(inside(stop, '.overrule'), overruling);
   inside(stop, '.overrule').setAttribute('aria-label', `${overruling}: ${recording.name}`);
@@ -115,7 +116,7 @@ function update(item, recording) {
 /** The Tray in one line. */
 function sum() {
   const all = state.recordings.filter((r) => r.status !== 'refused');
-  const noted = all.filter((r) => [...(r.view?.tray.notes ?? []), ...(state.between[r.id] ?? [])].some((n) => n.level !== 'note')).length;
+  const noted = all.filter((r) => notesOf(r).some((n) => n.level !== 'note')).length;
   const out = all.filter((r) => r.held && r.set !== '' && r.aside === '' && !counts(r)).length;
   const waits = all.filter((r) => r.status === 'waiting').length;
   const parts = [

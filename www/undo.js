@@ -8,11 +8,11 @@ import { make } from './dom.js';
 import { ask } from './engine.js';
 import { playable } from './films.js';
 import { knowOnly, layouts, remembersOneOf } from './layouts.js';
-import { changed, onChange, state } from './state.js';
+import { changed, EVERY, onChange, state } from './state.js';
 import { readAll, select } from './work.js';
 
 /** @typedef {import('./state.js').Recording} Recording */
-/** @typedef {{recording: Recording, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'], aside: string, overruled: boolean, film: KeptFilm | null, wired: Recording['wired'], rig: Recording['rig'], said: string, waits: string}} Kept */
+/** @typedef {{recording: Recording, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'], aside: string, overruled: string[], film: KeptFilm | null, wired: Recording['wired'], rig: Recording['rig'], said: string, waits: string}} Kept */
 /** @typedef {import('./films.js').Film} Film */
 /** @typedef {{of: Film, stated: number | null, filmed: number | null, shared: Film['shared']}} KeptFilm */
 /** @typedef {{recordings: Kept[], settings: import('./state.js').Settings, labels: {A: string, B: string},
@@ -117,8 +117,9 @@ function difference(a, b) {
     const film = filmDifference(old, kept, a, b);
     if (film) return film;
     if (old.set !== kept.set) return { words: `putting ${name} in ${kept.set === '' ? 'neither set' : `set ${kept.set}`}`, what: `set ${id} ${kept.set}`, hand: true };
-    if (old.overruled !== kept.overruled) {
-      return { words: kept.overruled ? `using ${name} all the same` : `leaving ${name} out again`, what: `overruled ${id}`, hand: true };
+    // What a session named no stops for names them when it is read.
+    if (!same(old.overruled, kept.overruled) && !old.overruled.includes(EVERY)) {
+      return { words: kept.overruled.length > old.overruled.length ? `using ${name} all the same` : `leaving ${name} out again`, what: `overruled ${id}`, hand: true };
     }
     if (old.aside !== kept.aside) {
       return { words: kept.aside === '' ? `counting ${name} again` : `setting ${name} aside`, what: `aside ${id}`, hand: true };

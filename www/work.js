@@ -6,7 +6,7 @@ import { wireByItself } from './layouts.js';
 import { stopUnpacking, unpacked } from './packed.js';
 import { beside, part } from './pieces.js';
 import { replaced, rigFor, stays } from './rigs.js';
-import { asideOf, changed, chosen, fitWindow, hasSets, idsOf, labelOf, overruledOf, selected, state, stopsOf } from './state.js';
+import { asideOf, changed, chosen, EVERY, fitWindow, hasSets, idsOf, labelOf, overruledOf, overrules, selected, state, stopsOf } from './state.js';
 
 /** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName, made?: Partial<import('./state.js').Recording>}} Dropped */
 
@@ -123,7 +123,7 @@ export function enter(files) {
       stale: false,
       held: false,
       aside: '',
-      overruled: false,
+      overruled: [],
       swing: null,
       others: [],
       wired: null,
@@ -236,11 +236,13 @@ export const refresh = latest(async () => {
 /** What the recordings of the sets say about each other: they are one player's. */
 async function compareBetween() {
   const ids = state.recordings
-    .filter((r) => r.set !== '' && r.held && r.aside === '' && (r.overruled || !r.view?.tray.notes.some((n) => n.level === 'stop')))
+    .filter((r) => r.set !== '' && r.held && r.aside === '' && !r.view?.tray.notes.some((n) => n.level === 'stop' && !overrules(r, n.code)))
     .map((r) => r.id);
   const notes = ids.length < 2 ? [] : await ask('between', { ids: Uint32Array.from(ids) });
   state.between = {};
   for (const { id, ...note } of notes) (state.between[id] ??= []).push(note);
+  const read = !state.recordings.some((r) => r.status === 'reading');
+  for (const r of state.recordings) if (read && r.view && r.overruled.includes(EVERY)) r.overruled = stopsOf(r).map((n) => n.code);
 }
 
 async function gather() {
@@ -358,9 +360,9 @@ export function setAside(recording, reason) {
   void refresh();
 }
 
-/** Counts a recording although a note says stop, or no longer. @param {import('./state.js').Recording} recording @param {boolean} counts */
+/** Counts a recording against the stops it has now, or no longer against any. @param {import('./state.js').Recording} recording @param {boolean} counts */
 export function overrule(recording, counts) {
-  recording.overruled = counts;
+  recording.overruled = counts ? [...new Set([...recording.overruled, ...stopsOf(recording).map((n) => n.code)])] : [];
   changed();
   void refresh();
 }
