@@ -1,15 +1,22 @@
 //! Recordings with one fault each, as they come from real laboratories.
 
 use footing_core::frame::Handed;
+use footing_core::geometry::Vec3;
 use footing_core::recording::{FootRole, PlateKind};
 use serde_json::json;
 
-use crate::bay::{Bay, Channels, sample, sample_ground};
+use crate::bad_channels::{
+    bobbing, clipped, dropped_out, map_cells, on_one_plate, scaled, stepping_off,
+};
+use crate::bay::{Bay, sample};
 use crate::csv_out::{N_MM, TableStyle, TableUnits, rig, table};
-use crate::curve::unit_step;
-use crate::ground::{Foot, GRAVITY_MPS2, Ground, Motion};
+use crate::ground::GRAVITY_MPS2;
 use crate::scenario::{OutFile, truth_file, with_noise};
+use crate::session::half_move;
 use crate::swing::Swing;
+
+/// What plate 1 reads with nobody on it before it was ever zeroed.
+const NEVER_ZEROED: [f64; 8] = [30.0, 0.0, 60.0, 0.0, 0.0, 8.0, 0.0, 0.0];
 
 /// A fault and what it is.
 pub struct Fault {
@@ -48,10 +55,19 @@ enum Kind {
     Noisy(f64),
     /// Channels from one index to another of one plate, or of both, times a factor.
     PlateGain(Option<usize>, usize, usize, f64),
+    /// The rig file puts the plates this much further apart, m.
+    Apart(f64),
+    DropsOut,
+    /// Read with nobody on the plates first, and never zeroed.
+    OffsetSeen,
+    ToLead,
+    Bobs,
+    HalfMove,
+    Frozen,
 }
 
 /// Every fault there is a sample of.
-pub const FAULTS: [Fault; 27] = [
+pub const FAULTS: [Fault; 37] = [
     Fault {
         name: "bad-truncated",
         what: "the file ends in the middle of line 449",
@@ -187,7 +203,66 @@ pub const FAULTS: [Fault; 27] = [
         what: "every force channel has 8 N of noise (standard deviation), every moment channel 0.4 N·m",
         kind: Kind::Noisy(8.0),
     },
+    Fault {
+        name: "bad-apart",
+        what: "the rig file puts the plates 0.6 m further apart than they lie",
+        kind: Kind::Apart(0.6),
+    },
+    Fault {
+        name: "bad-weak-lead-plate",
+        what: "every channel of plate 1 reads 28 % of what it should",
+        kind: Kind::PlateGain(Some(0), 0, 6, 0.28),
+    },
+    Fault {
+        name: "bad-dropout",
+        what: "for 25 ms of the backswing both plates read 15 % of what they should",
+        kind: Kind::DropsOut,
+    },
+    Fault {
+        name: "bad-twist-unit",
+        what: "Mz of both plates is in N·mm though the rig file says N·m",
+        kind: Kind::PlateGain(None, 5, 6, 1000.0),
+    },
+    Fault {
+        name: "bad-heavy",
+        what: "every channel reads 13 % too much: a player who is not this one, or a wrong calibration",
+        kind: Kind::PlateGain(None, 0, 6, 1.13),
+    },
+    Fault {
+        name: "bad-offset",
+        what: "plate 1, never zeroed, reads Fx 30 N, Fz 60 N and Mz 8 N·m with nobody on it, as the first 0.8 s show",
+        kind: Kind::OffsetSeen,
+    },
+    Fault {
+        name: "bad-frozen",
+        what: "Mx and My are in kN·m though the rig file says N·m: the centre of pressure never moves",
+        kind: Kind::Frozen,
+    },
+    Fault {
+        name: "bad-load-shift",
+        what: "the player goes to the lead foot in the backswing, rightly measured",
+        kind: Kind::ToLead,
+    },
+    Fault {
+        name: "bad-restless",
+        what: "the player never stands still: the weight bobs by 60 N on each plate",
+        kind: Kind::Bobs,
+    },
+    Fault {
+        name: "bad-half-move",
+        what: "no swing: half back, and slowly home again",
+        kind: Kind::HalfMove,
+    },
 ];
+
+/// The same plates with their moments about the middle of the surface.
+fn moments_at_surface(bay: &Bay) -> Bay {
+    let mut bay = bay.clone();
+    for plate in &mut bay.plates {
+        plate.moment_point_m = Vec3::default();
+    }
+    bay
+}
 
 /// The files of one faulty recording: table, rig (the same for all faults
 /// but that of the rig itself) and the truth of the
@@ -203,6 +278,12 @@ pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
             stance_width_m: 0.30,
             ..Swing::default()
         },
+        Kind::ToLead => Swing {
+            share_top: 0.72,
+            share_impact: 0.60,
+            ..Swing::default()
+        },
+        Kind::HalfMove => half_move(&Swing::default()),
         _ => Swing::default(),
     };
     let clean = with_noise(
@@ -237,7 +318,7 @@ pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
         }
         Kind::NotZeroed => {
             let mut bay = clean.clone();
-            bay.plates[0].offsets = [30.0, 0.0, 60.0, 0.0, 0.0, 8.0, 0.0, 0.0];
+            bay.plates[0].offsets = NEVER_ZEROED;
             table(&clean, &sample(&swing, &bay, seed), &style)
         }
         Kind::Saturated => table(&clean, &clipped(channels), &style),
@@ -248,7 +329,30 @@ pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
             .map(|(_, line)| line)
             .collect(),
         // The table is sound; its rig file, or what is said of the player, is not.
-        Kind::SwappedFeet | Kind::OtherHand | Kind::Turned(_) => text,
+        Kind::SwappedFeet
+        | Kind::OtherHand
+        | Kind::Turned(_)
+        | Kind::Apart(_)
+        | Kind::ToLead
+        | Kind::HalfMove => text,
+        Kind::Frozen => {
+            let at_surface = moments_at_surface(&clean);
+            let frozen = scaled(
+                sample(&swing, &at_surface, seed),
+                |_| true,
+                |channel| (3..5).contains(&channel),
+                0.001,
+            );
+            table(&at_surface, &frozen, &style)
+        }
+        Kind::DropsOut => table(&clean, &dropped_out(channels, &swing), &style),
+        Kind::Bobs => table(&clean, &bobbing(channels), &style),
+        Kind::OffsetSeen => {
+            let mut bay = clean.clone();
+            bay.unloaded_s = Some(0.8);
+            bay.plates[0].offsets = NEVER_ZEROED;
+            table(&clean, &sample(&swing, &bay, seed), &style)
+        }
         Kind::Noisy(force_n) => {
             let noisy = Bay {
                 force_noise_n: force_n,
@@ -277,26 +381,7 @@ pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
             }
             table(&clean, &drifting, &style)
         }
-        Kind::StepsOff => {
-            let motion = Motion::new(&swing);
-            let left = |t: f64| {
-                let on = 1.0 - unit_step((t - swing.top_s()) / 0.4)[0];
-                let Ground { lead, trail } = motion.ground(t);
-                let lighter = |foot: Foot| Foot {
-                    ft_n: foot.ft_n * on,
-                    fa_n: foot.fa_n * on,
-                    fz_n: foot.fz_n * on,
-                    free_moment_nm: foot.free_moment_nm * on,
-                    ..foot
-                };
-                Ground {
-                    lead: lighter(lead),
-                    trail: lighter(trail),
-                }
-            };
-            let channels = sample_ground(left, swing.handed, swing.end_s(), &clean, seed);
-            table(&clean, &channels, &style)
-        }
+        Kind::StepsOff => table(&clean, &stepping_off(&swing, &clean, seed), &style),
         Kind::OnePlate => table(&clean, &on_one_plate(&swing, &clean, seed), &style),
         Kind::Beside(t_m, a_m) => {
             let mut bay = clean.clone();
@@ -346,12 +431,26 @@ pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
             said.plates[1].foot = FootRole::Lead;
         }
         Kind::Turned(by_deg) => said.target_azimuth_deg += by_deg,
+        Kind::Frozen => said = moments_at_surface(&said),
+        Kind::Apart(by_m) => {
+            let along = said.plates[0].centre_m.x - said.plates[1].centre_m.x;
+            said.plates[0].centre_m.x += 0.5 * by_m.copysign(along);
+            said.plates[1].centre_m.x -= 0.5 * by_m.copysign(along);
+        }
         _ => {}
     }
     let rig_name = if said == clean {
         "bad.rig.json".to_string()
     } else {
         format!("{}.rig.json", fault.name)
+    };
+    // Where the truth's clock begins.
+    let on = match fault.kind {
+        Kind::OffsetSeen => Bay {
+            unloaded_s: Some(0.8),
+            ..clean.clone()
+        },
+        _ => clean.clone(),
     };
     let csv_name = format!("{}.csv", fault.name);
     vec![
@@ -362,75 +461,9 @@ pub fn files(fault: &Fault, seed: u64) -> Vec<OutFile> {
             truth_file(
                 &[&csv_name],
                 &swing,
-                &clean,
+                &on,
                 json!({ "scenario": fault.name, "seed": seed, "fault": fault.what }),
             ),
         ),
     ]
-}
-
-/// Changes the cells of each line; lines are counted from 1, the header is line 1.
-fn map_cells(text: &str, change: impl Fn(usize, &mut Vec<String>)) -> String {
-    text.lines()
-        .enumerate()
-        .map(|(index, line)| {
-            let mut cells: Vec<String> = line.split(',').map(str::to_string).collect();
-            change(index + 1, &mut cells);
-            cells.join(",") + "\n"
-        })
-        .collect()
-}
-
-/// The channels of the chosen plates and kinds times a factor.
-fn scaled(
-    mut channels: Channels,
-    plates: impl Fn(usize) -> bool,
-    kinds: impl Fn(usize) -> bool,
-    factor: f64,
-) -> Channels {
-    for (_, plate) in channels
-        .plates
-        .iter_mut()
-        .enumerate()
-        .filter(|(index, _)| plates(*index))
-    {
-        for (_, values) in plate
-            .iter_mut()
-            .enumerate()
-            .filter(|(channel, _)| kinds(*channel))
-        {
-            values.iter_mut().for_each(|value| *value *= factor);
-        }
-    }
-    channels
-}
-
-/// Both feet on the first plate, noise alone on the second.
-fn on_one_plate(swing: &Swing, clean: &Bay, seed: u64) -> Channels {
-    let mut bay = clean.clone();
-    bay.plates[0].foot = FootRole::Both;
-    let centre = bay.plates[0].centre_m;
-    bay.stance_centre_m = (centre.x, centre.y);
-    let silent = Bay {
-        force_noise_n: 0.0,
-        moment_noise_nm: 0.0,
-        ..bay.clone()
-    };
-    let mut channels = sample(swing, &bay, seed);
-    let still = sample(swing, &silent, seed);
-    for (values, without) in channels.plates[1].iter_mut().zip(&still.plates[1]) {
-        for (value, exact) in values.iter_mut().zip(without) {
-            *value -= exact;
-        }
-    }
-    channels
-}
-
-fn clipped(mut channels: Channels) -> Channels {
-    let fz = &mut channels.plates[0][2];
-    let limit = 0.8 * fz.iter().fold(0.0_f64, |peak, v| peak.max(*v));
-    for value in fz.iter_mut() {
-        *value = value.min(limit);
-    }
-    channels
 }

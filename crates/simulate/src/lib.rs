@@ -11,6 +11,8 @@
 //! randomness from a seeded generator, so the same seed gives the same bytes on every machine.
 
 pub mod bad;
+mod bad_channels;
+pub mod bad_moves;
 pub mod bay;
 mod c3d_bytes;
 pub mod c3d_out;

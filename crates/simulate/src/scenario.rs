@@ -4,6 +4,7 @@ use footing_core::recording::PlateKind;
 use serde_json::{Map, Value, json};
 
 use crate::bad;
+use crate::bad_moves;
 use crate::bay::{Bay, sample};
 use crate::c3d_out::{C3dStyle, c3d};
 use crate::csv_out::{MM, N, N_M, S, TableStyle, TableUnits, pretty, rig, table};
@@ -35,6 +36,7 @@ impl OutFile {
 pub fn scenario_names() -> Vec<&'static str> {
     let mut names = vec!["harbour-range", "driver-right", "vertical-only"];
     names.extend(bad::FAULTS.iter().map(|fault| fault.name));
+    names.extend(bad_moves::NAMES);
     names.push("three-swings");
     names.push("bench");
     names
@@ -49,6 +51,7 @@ pub fn scenario(name: &str, seed: u64) -> Option<Vec<OutFile>> {
         "vertical-only" => vertical(seed),
         "three-swings" => long(seed),
         "bench" => bench(seed),
+        other if bad_moves::NAMES.contains(&other) => bad_moves::files(other, seed)?,
         other => {
             let fault = bad::FAULTS.iter().find(|fault| fault.name == other)?;
             bad::files(fault, seed)

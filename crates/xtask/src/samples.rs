@@ -9,7 +9,7 @@ use anyhow::{Context, Result, bail};
 use crate::house::{self, House, copy_folder, run, say, sorted};
 
 /// The scenarios kept in `samples/`. (`bench` is too long to keep: the bench writes its own.)
-const SCENARIOS: [&str; 31] = [
+const SCENARIOS: [&str; 43] = [
     "harbour-range",
     "driver-right",
     "vertical-only",
@@ -40,6 +40,18 @@ const SCENARIOS: [&str; 31] = [
     "bad-weak-plate",
     "bad-target",
     "bad-noisy",
+    "bad-apart",
+    "bad-weak-lead-plate",
+    "bad-dropout",
+    "bad-twist-unit",
+    "bad-heavy",
+    "bad-offset",
+    "bad-frozen",
+    "bad-load-shift",
+    "bad-restless",
+    "bad-half-move",
+    "bad-no-swing",
+    "bad-events",
     "three-swings",
 ];
 

@@ -125,7 +125,7 @@ fn cases() -> Vec<(&'static str, &'static str, Analysis)> {
             "cutoff-not-found",
             "warn",
             analysed(
-                shortened(good(&swing), 30),
+                shortened(good(&swing), 5),
                 &told(&|s| s.low_pass = LowPass::Auto),
             ),
         ),

@@ -63,10 +63,14 @@ fn good_swings_raise_no_alarm() {
     assert!(with_any * 100 <= SWINGS, "{with_any} of {SWINGS}");
 }
 
-fn sample(name: &str) -> Analysis {
+fn sample(name: &str, settings: &Settings) -> Analysis {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples");
     let read =
         |name: &str| std::fs::read(folder.join(name)).unwrap_or_else(|e| panic!("{name}: {e}"));
+    if footing_simulate::bad_moves::NAMES.contains(&name) {
+        let file = format!("{name}.c3d");
+        return analyse(&file, &read(&file), None, settings).unwrap();
+    }
     let own = format!("{name}.rig.json");
     let rig_name = if folder.join(&own).is_file() {
         &own
@@ -75,7 +79,7 @@ fn sample(name: &str) -> Analysis {
     };
     let rig = rig::parse(rig_name, &read(rig_name)).unwrap();
     let file = format!("{name}.csv");
-    analyse(&file, &read(&file), Some(&rig), &Settings::default()).unwrap()
+    analyse(&file, &read(&file), Some(&rig), settings).unwrap()
 }
 
 /// The level of a note and its text; `None` when it is not there.
@@ -159,13 +163,70 @@ fn every_bad_sample_is_caught_by_its_check() {
             "it is 37°, and along the feet it would be 2°",
         ),
         ("bad-noisy", "noisy", "warn", "takeaway is known to ±"),
+        ("bad-apart", "stance-width", "warn", "The feet press 1.1"),
+        (
+            "bad-weak-lead-plate",
+            "lead-fz-peak",
+            "warn",
+            "lead foot's vertical force",
+        ),
+        (
+            "bad-dropout",
+            "total-fz-range",
+            "warn",
+            "total vertical force falls to",
+        ),
+        (
+            "bad-twist-unit",
+            "torque-implausible",
+            "stop",
+            "nobody exceeds",
+        ),
+        ("bad-offset", "offset", "warn", "With nobody on it plate 1"),
+        ("bad-frozen", "cop-frozen", "stop", "newton millimetres"),
+        ("bad-load-shift", "load-shift", "warn", "to the lead foot"),
+        (
+            "bad-restless",
+            "no-quiet-stance",
+            "warn",
+            "never stands still",
+        ),
+        ("bad-half-move", "no-swing", "stop", "a half move"),
+        ("bad-no-swing", "no-swing", "stop", "a half move"),
+        (
+            "bad-events",
+            "events-out-of-order",
+            "stop",
+            "top (2.120 s) does not come before impact",
+        ),
     ] {
-        let analysis = sample(name);
+        let analysis = sample(name, &Settings::default());
         let (found, text) = heard(&analysis, code)
             .unwrap_or_else(|| panic!("{name}: no {code} among {:?}", analysis.notes));
         assert_eq!(found, level, "{name}: {text}");
         assert!(text.contains(words), "{name}: {text}");
     }
+}
+
+/// The sample that weighs too much is told from the others, and from the mass that was typed.
+#[test]
+fn the_heavy_sample_is_told_from_the_others() {
+    let typed = Settings {
+        mass_kg: Some(78.0),
+        ..Settings::default()
+    };
+    let heavy = sample("bad-heavy", &typed);
+    let (level, text) = heard(&heavy, "mass-typed").unwrap();
+    assert!(level == "stop" && text.contains("13 % more"), "{text}");
+    let names = ["bad-jitter", "bad-heavy", "bad-target", "bad-gap"];
+    let masses = names.map(|name| sample(name, &Settings::default()).mass_kg.map(|m| m.0));
+    let notes = quality::between_recordings(&masses);
+    assert_eq!(notes.len(), 1, "{notes:?}");
+    let (index, note) = &notes[0];
+    assert_eq!(
+        (*index, note.code, note.level.name()),
+        (1, "mass-differs", "stop")
+    );
 }
 
 pub fn good(swing: &Swing) -> Recording {
