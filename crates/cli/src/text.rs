@@ -3,7 +3,8 @@
 use std::fmt::Write;
 
 use footing_app::Settings;
-use footing_app::analysis::Analysis;
+use footing_app::analysis::{Analysis, Measure};
+use footing_app::core::quality;
 
 use crate::notes::in_print;
 
@@ -133,15 +134,7 @@ pub fn analysis(a: &Analysis, settings: &Settings) -> String {
         .iter()
         .map(|m| {
             let (value, unit, remark) = match &m.value {
-                Ok(value) => (
-                    number(*value),
-                    m.unit,
-                    if m.estimated.is_empty() {
-                        String::new()
-                    } else {
-                        format!("estimated ({})", m.estimated.join(", "))
-                    },
-                ),
+                Ok(value) => (number(*value), m.unit, remark(m, a)),
                 Err(reason) => ("absent".to_owned(), "", one_line(reason)),
             };
             vec![m.label.to_owned(), value, unit.to_owned(), remark]
@@ -154,6 +147,24 @@ pub fn analysis(a: &Analysis, settings: &Settings) -> String {
         .collect();
     section(&mut out, "Notes", &notes);
     out
+}
+
+/// What a value rests on, and the codes of what warns of it in particular.
+fn remark(measure: &Measure, a: &Analysis) -> String {
+    let warns = a.notes.iter().filter(|n| n.level != "note");
+    let mut codes: Vec<&str> = warns
+        .filter(|n| {
+            let begins = quality::concerns(n.code).unwrap_or_default();
+            begins.iter().any(|b| measure.id.starts_with(b))
+        })
+        .map(|n| n.code)
+        .collect();
+    codes.dedup();
+    let parts = [("estimated", &measure.estimated), ("careful", &codes)];
+    let said = parts.into_iter().filter(|(_, of)| !of.is_empty());
+    said.map(|(word, of)| format!("{word} ({})", of.join(", ")))
+        .collect::<Vec<_>>()
+        .join("; ")
 }
 
 /// A heading and its rows; nothing for no rows.

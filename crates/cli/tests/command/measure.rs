@@ -390,3 +390,61 @@ fn usage_errors_are_code_2() {
         assert_eq!(code(&footing(arguments)), 0, "{arguments:?}");
     }
 }
+
+/// A long recording is several entries: each swing by itself, the other movements named.
+#[test]
+fn each_swing_of_a_long_recording_is_an_entry() {
+    const LONG: &str = "three-swings.c3d";
+    let samples = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples");
+    let movements: Value =
+        serde_json::from_slice(&fs::read(samples.join("three-swings.movements.json")).unwrap())
+            .unwrap();
+    let document = json(&footing(&["measure", LONG, "--json"]));
+    let recordings = document["recordings"].as_array().unwrap();
+    let movements = movements["movements"].as_array().unwrap();
+    let swings: Vec<&Value> = movements.iter().filter(|m| m["what"] == "swing").collect();
+    assert_eq!(recordings.len(), swings.len());
+    for (i, (recording, truth)) in recordings.iter().zip(&swings).enumerate() {
+        assert_eq!(recording["file"], format!("{LONG}, swing {} of 3", i + 1));
+        assert_eq!(recording["path"], LONG);
+        let [from_s, to_s] = [0, 1].map(|k| recording["swing_s"][k].as_f64().unwrap());
+        assert!(from_s < truth["takeaway_s"].as_f64().unwrap());
+        assert!(to_s > truth["impact_s"].as_f64().unwrap());
+        let top = recording["events"]["top"]["t_s"].as_f64().unwrap();
+        assert!(
+            (top - truth["top_s"].as_f64().unwrap()).abs() < 0.06,
+            "{top}"
+        );
+        let others = recording["notes"].as_array().unwrap().iter();
+        let others = others.filter(|n| n["code"] == "other-movement").count();
+        assert!(others >= movements.len() - swings.len(), "{others}");
+    }
+    let output = footing(&["measure", LONG]);
+    let text = stdout(&output);
+    for part in [
+        "three-swings.c3d, swing 2 of 3 — ",
+        "This swing is the file's ",
+        "is no swing: a half move",
+    ] {
+        assert!(text.contains(part), "{part}: {text}");
+    }
+    let rows = footing(&["measure", LONG, "--csv"]);
+    assert_eq!(stdout(&rows).matches("\r\n").count(), 4);
+    // A recording of one swing is what it was.
+    let one = json(&footing(&["measure", "driver-right-1.c3d", "--json"]));
+    assert!(one["recordings"][0].get("swing_s").is_none());
+    assert_eq!(one["recordings"][0]["file"], "driver-right-1.c3d");
+}
+
+/// What warns of a measure stands in its line, and in no other.
+#[test]
+fn a_measure_says_what_warns_of_it() {
+    let output = footing(&["measure", "bad-shear-gain.csv", "--rig", "bad.rig.json"]);
+    let line = |label: &str| {
+        let found = stdout(&output).lines().find(|l| l.contains(label));
+        found.unwrap_or_else(|| panic!("{label}")).to_owned()
+    };
+    let shear = line("Lowest toe–heel shear, lead foot");
+    assert!(shear.contains("careful (") && shear.contains("shear-range"), "{shear}");
+    assert!(!line("Largest vertical force, lead foot").contains("careful"));
+}
