@@ -1,6 +1,7 @@
 // What speaks against a recording: kept out of the sets until a person says otherwise; several swings in one file.
 
 import assert from 'node:assert/strict';
+import { readFile } from 'node:fs/promises';
 import { after, before, test } from 'node:test';
 
 import * as kit from './kit.mjs';
@@ -133,4 +134,109 @@ onPage('a file of three swings becomes three recordings; its other movements are
   await page.selectOption('#handed', 'left');
   await page.selectOption('#handed', 'right');
   await kit.ready(page, 3);
+});
+
+onPage('a recording without a swing is a stop that says what it is instead, and is kept out until a hand counts it', async (page) => {
+  await kit.drop(page, [await kit.sample('bad-no-swing.c3d'), await kit.sample('driver-right-1.c3d')]);
+  await kit.ready(page, 2);
+  assert.match(await page.innerText('#sentence'), /^Stop\. No swing was found: from \d\.\d to \d\.\d s, a half move: .*count it by hand/);
+  assert.match(await page.innerText('#context'), /set A, before, kept out/);
+  const none = page.locator('.recording', { hasText: 'bad-no-swing' });
+  assert.match((await none.locator('.facts').textContent()) ?? '', /is no swing: a small movement, such as a waggle/);
+  assert.equal(await page.locator('.recording[data-counts="yes"]').count(), 1);
+  await none.getByRole('button', { name: /^Use it all the same/ }).press('Enter');
+  await kit.settled(page);
+  assert.equal(await page.locator('.recording[data-counts="yes"]').count(), 2);
+});
+
+onPage('a hand overrules the stops that were there: a new one stands again, and a session keeps which they were', async (page) => {
+  await kit.drop(page, [await kit.sample('bad-swapped-feet.rig.json'), await kit.sample('bad-swapped-feet.csv')]);
+  await kit.ready(page, 1);
+  const one = page.locator('.recording');
+  assert.match(await page.innerText('#sentence'), /^Stop\. The foot called lead stands further/);
+  await one.getByRole('button', { name: /^Use it all the same/ }).click();
+  await kit.settled(page);
+  assert.doesNotMatch(await page.innerText('#sentence'), /^Stop/);
+  assert.equal(await one.getAttribute('data-counts'), 'yes');
+  // A mass that is not this player's: another stop.
+  await page.fill('#mass', '50');
+  await page.press('#mass', 'Enter');
+  await page.waitForFunction(() => document.querySelector('#sentence')?.textContent?.includes('that was typed'));
+  await kit.settled(page);
+  assert.match(await page.innerText('#sentence'), /^Stop\. In quiet stance the plates weigh 78\.0 kg/);
+  assert.match(await one.locator('.stop-says').innerText(), /another note says stop/);
+  assert.equal(await one.getAttribute('data-counts'), 'no');
+  await one.getByRole('button', { name: /^Use it all the same/ }).click();
+  await kit.settled(page);
+  assert.equal(await one.getAttribute('data-counts'), 'yes');
+  await page.locator('#undo').click();
+  await kit.settled(page);
+  assert.equal(await one.getAttribute('data-counts'), 'no');
+  assert.match(await page.innerText('#sentence'), /^Stop\. In quiet stance/);
+  const [download] = await Promise.all([page.waitForEvent('download'), page.getByRole('button', { name: 'Save session to a file' }).click()]);
+  const saved = JSON.parse(await readFile(await download.path(), 'utf8'));
+  const [kept] = saved.holds.recordings;
+  assert.equal(kept.overruled, true);
+  assert.ok(kept.overruled_stops.includes('feet-swapped') && !kept.overruled_stops.includes('mass-typed'), String(kept.overruled_stops));
+  // Opened as it was saved, the new stop stands; a session that names no stops overrules those it is read with.
+  const open = async () => {
+    const holds = JSON.stringify(saved.holds);
+    let hash = 0x811c9dc5;
+    for (let i = 0; i < holds.length; i += 1) hash = Math.imul(hash ^ holds.charCodeAt(i), 0x01000193);
+    const text = JSON.stringify({ format: saved.format, checksum: (hash >>> 0).toString(16).padStart(8, '0'), holds: saved.holds });
+    await page.setInputFiles('#session-input', [{ name: 'again.json', mimeType: 'application/json', buffer: Buffer.from(text) }]);
+    await page.waitForFunction(() => document.querySelector('main')?.textContent?.includes('Opened again.json'));
+    await kit.ready(page, 1);
+  };
+  await open();
+  assert.equal(await one.getAttribute('data-counts'), 'no');
+  delete kept.overruled_stops;
+  await open();
+  assert.equal(await one.getAttribute('data-counts'), 'yes');
+});
+
+onPage('what warns of a measure or a chart stands beside it, for the eye, the keyboard and a reader, and in the columns of the sets', async (page) => {
+  await kit.drop(page, [await kit.sample('bad.rig.json'), await kit.sample('bad-shear-gain.csv'), await kit.sample('bad-jitter.csv')]);
+  await kit.ready(page, 2);
+  await page.locator('.recording .name', { hasText: 'bad-shear-gain' }).click();
+  await kit.settled(page);
+  const says = /Careful: The lead foot.s toe.heel shear ranges over/;
+  const line = page.locator('.chart-shear .careful');
+  assert.match((await line.locator('summary').textContent()) ?? '', /^Stop: The (lead|trail) foot.s force along the ground reaches a share/);
+  assert.match((await line.locator('ul').textContent()) ?? '', says);
+  assert.equal(await page.locator('.chart-vertical .careful').isVisible(), false, 'vertical force is as good as ever');
+  const described = (await page.locator('.chart-shear canvas').getAttribute('aria-describedby')) ?? '';
+  assert.ok(described.split(' ').includes((await line.getAttribute('id')) ?? '?'));
+  await line.locator('summary').press('Enter');
+  assert.ok((await line.locator('li').count()) > 0 && (await line.locator('li').first().isVisible()));
+  // The row: a mark that a pointer shows the text of, and that opens it.
+  const row = page.locator('tr[data-measure="lead_fa_max_n"]');
+  const mark = row.locator('.remark .mark');
+  assert.equal(await mark.innerText(), 'stop');
+  assert.match((await mark.getAttribute('title')) ?? '', says);
+  await mark.press('Enter');
+  await page.waitForSelector('#more-lead_fa_max_n .warns li');
+  assert.equal(await mark.getAttribute('aria-expanded'), 'true');
+  assert.match(await page.innerText('#more-lead_fa_max_n .warns'), says);
+  assert.ok(await mark.evaluate((e) => e === document.activeElement), 'the focus stays');
+  assert.equal(await page.locator('tr[data-measure="lead_fz_max_bw"] .mark').count(), 0);
+  // What touches all of them alike stands above them once, also when it is another recording's in the set.
+  await page.locator('.recording .name', { hasText: 'bad-jitter' }).click();
+  await kit.settled(page);
+  for (const id of ['careful-bench', 'measures-careful']) {
+    assert.match((await page.locator(`#${id} summary`).textContent()) ?? '', /^Careful: 320 of 640 sample intervals/);
+  }
+  assert.equal(await row.locator('.mark').count(), 0, 'the other one is kept out');
+  await page.locator('.recording', { hasText: 'bad-shear-gain' }).getByRole('button', { name: /^Use it all the same/ }).click();
+  await page.waitForFunction(() => document.querySelector('tr[data-measure="lead_fa_max_n"] .of-A .mark') !== null);
+  assert.match((await row.locator('.of-A .mark').getAttribute('title')) ?? '', /Stop, 1 of 2 in A, before: The (lead|trail) foot/);
+  assert.equal(await row.locator('.remark .mark').count(), 0);
+  await page.locator('.recording', { hasText: 'bad-jitter' }).getByLabel('B', { exact: true }).check();
+  await page.waitForSelector('#show-sets:not([disabled])');
+  await kit.settled(page);
+  await page.locator('#show-sets').click();
+  await page.waitForFunction(() => document.querySelector('#bench')?.getAttribute('data-show') === 'sets');
+  await kit.settled(page);
+  assert.match((await line.locator('summary').textContent()) ?? '', /^Stop, 1 of 1 in A, before: The (lead|trail) foot/);
+  assert.match((await page.locator('#careful-bench summary').textContent()) ?? '', /1 of 1 in B, after: 320 of 640/);
 });
