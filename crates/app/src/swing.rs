@@ -2,7 +2,7 @@
 
 use crate::analysis::{Analysis, Event, FootSeries, Measure, Note, PlateSummary, Series, Settings};
 use footing_core::condition;
-use footing_core::cut::Survey;
+use footing_core::cut::{Kind, Piece, Survey};
 use footing_core::events::{self, Events, Evidence, Source};
 use footing_core::frame::PlayerFrame;
 use footing_core::geometry::Vec3;
@@ -95,7 +95,14 @@ pub(crate) fn held(survey: &Survey) -> Option<CoreNote> {
     if swings == 1 || survey.undecided {
         return None;
     }
-    let mut found: Vec<String> = survey.others().collect();
+    let named = |piece: &Piece| match &piece.kind {
+        Kind::Swing => None,
+        Kind::Other(why) => Some(format!(
+            "from {:.1} to {:.1} s, {why}",
+            piece.from_s, piece.to_s
+        )),
+    };
+    let mut found: Vec<String> = survey.pieces.iter().filter_map(named).collect();
     let more = found.len().saturating_sub(NAMED);
     found.truncate(NAMED);
     if more > 0 {
@@ -105,7 +112,7 @@ pub(crate) fn held(survey: &Survey) -> Option<CoreNote> {
         "no-swing",
         Level::Stop,
         format!(
-            "No swing was found: {}. Record a whole swing, from standing still to standing still; if this is one, count it by hand.",
+            "No swing was found: {}. Record a whole swing, from quiet stance to finish; if this is one, count it by hand.",
             found.join("; ")
         ),
     ))

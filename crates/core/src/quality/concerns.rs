@@ -138,7 +138,8 @@ pub fn concerns(code: &str) -> Option<&'static [&'static str]> {
         | "no-swing"
         | "several-swings"
         | "processor-guessed"
-        | "parameters-damaged" => WHOLE,
+        | "parameters-damaged"
+        | "further-block" => WHOLE,
         _ => return None,
     })
 }
