@@ -47,7 +47,7 @@
  * @property {boolean} stale  settings or events changed since the analysis
  * @property {boolean} held  the worker holds it
  * @property {string} aside  why it is set aside; empty when it counts
- * @property {string[]} overruled  codes of the stops against which a person's hand counts it; `EVERY` for those of a session that named none
+ * @property {string[]} overruled  codes of the stops against which a person's hand counts it; `EVERY` until they are named
  * @property {{from_s: number, to_s: number} | null} swing  the one of several swings in the file that this is
  * @property {string[]} others  movements in the file that are no swing, in words
  * @property {import('./layouts.js').Wiring | null} wired  the rig that was found or made for this table alone
@@ -130,7 +130,7 @@ export const notesOf = (recording) => [...(recording.view?.tray.notes ?? []), ..
 /** The notes that say not to use a recording. @param {Recording} recording */
 export const stopsOf = (recording) => notesOf(recording).filter((n) => n.level === 'stop');
 
-/** Every stop that is there when a recording is first read. */
+/** Every stop that is there when the sets are next looked through; then they have their names. */
 export const EVERY = '*';
 
 /** Whether a hand counts a recording against a stop of this code. @param {Recording} recording @param {string} code */

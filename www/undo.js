@@ -117,7 +117,7 @@ function difference(a, b) {
     const film = filmDifference(old, kept, a, b);
     if (film) return film;
     if (old.set !== kept.set) return { words: `putting ${name} in ${kept.set === '' ? 'neither set' : `set ${kept.set}`}`, what: `set ${id} ${kept.set}`, hand: true };
-    // What a session named no stops for names them when it is read.
+    // Whatever has no names yet has them as soon as the sets are looked through.
     if (!same(old.overruled, kept.overruled) && !old.overruled.includes(EVERY)) {
       return { words: kept.overruled.length > old.overruled.length ? `using ${name} all the same` : `leaving ${name} out again`, what: `overruled ${id}`, hand: true };
     }

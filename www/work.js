@@ -242,7 +242,8 @@ async function compareBetween() {
   state.between = {};
   for (const { id, ...note } of notes) (state.between[id] ??= []).push(note);
   const read = !state.recordings.some((r) => r.status === 'reading');
-  for (const r of state.recordings) if (read && r.view && r.overruled.includes(EVERY)) r.overruled = stopsOf(r).map((n) => n.code);
+  // What a hand has just overruled has its names: also what is said only because the recording counts now.
+  for (const r of state.recordings) if (read && r.view && r.overruled.includes(EVERY)) r.overruled = [...new Set([...r.overruled.filter((code) => code !== EVERY), ...stopsOf(r).map((n) => n.code)])];
 }
 
 async function gather() {
@@ -362,7 +363,7 @@ export function setAside(recording, reason) {
 
 /** Counts a recording against the stops it has now, or no longer against any. @param {import('./state.js').Recording} recording @param {boolean} counts */
 export function overrule(recording, counts) {
-  recording.overruled = counts ? [...new Set([...recording.overruled, ...stopsOf(recording).map((n) => n.code)])] : [];
+  recording.overruled = counts ? [...recording.overruled, EVERY] : [];
   changed();
   void refresh();
 }

@@ -238,5 +238,5 @@ onPage('what warns of a measure or a chart stands beside it, for the eye, the ke
   await page.waitForFunction(() => document.querySelector('#bench')?.getAttribute('data-show') === 'sets');
   await kit.settled(page);
   assert.match((await line.locator('summary').textContent()) ?? '', /^Stop, 1 of 1 in A, before: The (lead|trail) foot/);
-  assert.match((await page.locator('#careful-bench summary').textContent()) ?? '', /1 of 1 in B, after: 320 of 640/);
+  assert.match((await page.locator('#careful-bench').textContent()) ?? '', /Careful, 1 of 1 in B, after: 320 of 640/);
 });
