@@ -72,7 +72,7 @@ onPage('the charts show the curves: their readings and their pixels', async (pag
     assert.ok((await kit.pixels(page, chart, kit.LEAD)) > 30, `${chart} shows the lead foot`);
     assert.ok((await kit.pixels(page, chart, kit.TRAIL)) > 30, `${chart} shows the trail foot`);
   }
-  await page.locator('.chart-torque summary').click();
+  await page.locator('.chart-torque .behind summary').click();
   await kit.settled(page);
   const rows = await page.locator('.chart-torque tbody tr').count();
   assert.ok(rows >= Math.floor((events.impact_s - events.takeaway_s) / 0.05), `a row every 50 ms: ${rows}`);

@@ -139,7 +139,8 @@ pub fn concerns(code: &str) -> Option<&'static [&'static str]> {
         | "several-swings"
         | "processor-guessed"
         | "parameters-damaged"
-        | "further-block" => WHOLE,
+        | "further-block"
+        | "rows-differ" => WHOLE,
         _ => return None,
     })
 }
