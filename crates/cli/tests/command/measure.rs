@@ -445,6 +445,9 @@ fn a_measure_says_what_warns_of_it() {
         found.unwrap_or_else(|| panic!("{label}")).to_owned()
     };
     let shear = line("Lowest toe–heel shear, lead foot");
-    assert!(shear.contains("careful (") && shear.contains("shear-range"), "{shear}");
+    assert!(
+        shear.contains("careful (") && shear.contains("shear-range"),
+        "{shear}"
+    );
     assert!(!line("Largest vertical force, lead foot").contains("careful"));
 }
