@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { execFile } from 'node:child_process';
 import { readFile } from 'node:fs/promises';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 
@@ -11,20 +11,10 @@ import { PNG } from 'pngjs';
 
 import * as kit from './kit.mjs';
 
+const stage = kit.suite();
+
 const samples = fileURLToPath(new URL('../../samples/', import.meta.url));
 const run = promisify(execFile);
-
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
 
 /** What the command prints of samples, asked for by bare names as the page knows them. @param {string[]} names @param {string[]} options */
 async function measured(names, options) {
@@ -43,7 +33,7 @@ async function saved(page, button) {
 }
 
 test('a single recording is saved in every way, letter by letter as the command writes it', async () => {
-  const { page, complaints, close: done } = await kit.open(browser, host.url);
+  const { page, complaints, close: done } = await kit.open(stage.browser, stage.host.url);
   assert.ok(!(await page.locator('#send-open').isVisible()), 'nothing to save before anything is read');
   await page.selectOption('#handed', 'left');
   const name = 'harbour-range-before-1.c3d';
@@ -68,7 +58,7 @@ test('a single recording is saved in every way, letter by letter as the command 
 });
 
 test('with two sets every recording has its row, in the order of the Tray, as the settings have them now', async () => {
-  const { page, close: done } = await kit.open(browser, host.url);
+  const { page, close: done } = await kit.open(stage.browser, stage.host.url);
   await kit.twoSets(page);
   await page.selectOption('#reference', 'combined-cop');
   await kit.settled(page);
@@ -92,7 +82,7 @@ async function sameAsSvg(page, pixels, name, words) {
   const text = svg.bytes.toString();
   for (const word of words) assert.ok(text.includes(`>${word}</text>`), word);
   assert.doesNotMatch(text, /<image|href|<style|url\(|NaN|undefined/);
-  const alone = await browser.newPage({ viewport: { width: pixels.width, height: pixels.height } });
+  const alone = await stage.browser.newPage({ viewport: { width: pixels.width, height: pixels.height } });
   await alone.setContent('<body style="margin: 0">');
   await alone.evaluate((source) => {
     const sheet = new DOMParser().parseFromString(source, 'image/svg+xml').documentElement;
@@ -112,7 +102,7 @@ async function sameAsSvg(page, pixels, name, words) {
 }
 
 test('the saved charts, as pixels and as lines, say whose they are and the day, and carry the events', async () => {
-  const { page, close: done } = await kit.open(browser, host.url);
+  const { page, close: done } = await kit.open(stage.browser, stage.host.url);
   await kit.twoSets(page);
   // What is written on the sheet, and where its upright lines stand, told by its own pen.
   await page.evaluate(() => {

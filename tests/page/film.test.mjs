@@ -1,41 +1,17 @@
 // A film of the swing beside its recording: one clock, frame by frame, events set from frames with their doubt.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
 
 import { drawn, filmNow, lookedAt, numberSeen, step } from './films.mjs';
 import * as kit from './kit.mjs';
 
-/** @typedef {import('playwright-core').Page} Page */
-
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
 let film = Buffer.alloc(0);
 
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-  const { page, close } = await kit.open(browser, host.url);
+const { onPage } = kit.suite(undefined, async (page) => {
   film = await drawn(page);
-  await close();
 });
 
-after(async () => {
-  await browser.close();
-  host.close();
-});
-
-/** @param {string} name @param {(page: Page) => Promise<void>} check */
-function onPage(name, check) {
-  test(name, async () => {
-    const { page, complaints, close } = await kit.open(browser, host.url);
-    try {
-      await check(page);
-      assert.deepEqual(complaints, [], 'the page complains about nothing');
-    } finally {
-      await close();
-    }
-  });
-}
+/** @typedef {import('playwright-core').Page} Page */
 
 /** @param {Page} page */
 const cursor = async (page) => Number(await page.getAttribute('#cursor', 'aria-valuenow'));

@@ -2,37 +2,13 @@
 // changes nothing; frames that come unevenly are stepped one by one; a film goes where it belongs.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
 
 import { drawn, EVENLY_MS, filmNow, lookedAt, numberSeen, recorded, step } from './films.mjs';
 import * as kit from './kit.mjs';
 
+const { onPage } = kit.suite();
+
 /** @typedef {import('playwright-core').Page} Page */
-
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
-
-/** @param {string} name @param {(page: Page, t: import('node:test').TestContext) => Promise<void>} check */
-function onPage(name, check) {
-  test(name, async (t) => {
-    const { page, complaints, close } = await kit.open(browser, host.url);
-    try {
-      await check(page, t);
-      assert.deepEqual(complaints, [], 'the page complains about nothing');
-    } finally {
-      await close();
-    }
-  });
-}
 
 /** @param {Page} page @param {string[]} names */
 async function recordings(page, ...names) {

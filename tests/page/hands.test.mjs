@@ -4,38 +4,10 @@ import assert from 'node:assert/strict';
 import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { after, before, test } from 'node:test';
 
 import * as kit from './kit.mjs';
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
-
-/**
- * @param {string} name
- * @param {(page: import('playwright-core').Page) => Promise<void>} check
- * @param {import('playwright-core').BrowserContextOptions} [options]
- */
-function onPage(name, check, options) {
-  test(name, async () => {
-    const { page, complaints, close } = await kit.open(browser, host.url, options);
-    try {
-      await check(page);
-      assert.deepEqual(complaints, [], 'the page complains about nothing');
-    } finally {
-      await close();
-    }
-  });
-}
+const { onPage } = kit.suite();
 
 /** @typedef {import('playwright-core').Page} Page */
 

@@ -1,38 +1,10 @@
 // The coach's whole job in a real browser: drop, look, drag, compare.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
 
 import * as kit from './kit.mjs';
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
-
-/**
- * @param {string} name
- * @param {(page: import('playwright-core').Page) => Promise<void>} check
- * @param {import('playwright-core').BrowserContextOptions} [options]
- */
-function onPage(name, check, options) {
-  test(name, async () => {
-    const { page, complaints, close } = await kit.open(browser, host.url, options);
-    try {
-      await check(page);
-      assert.deepEqual(complaints, [], 'the page complains about nothing');
-    } finally {
-      await close();
-    }
-  });
-}
+const { onPage } = kit.suite();
 
 const FOUR = ['harbour-range-before-1.c3d', 'harbour-range-before-2.c3d', 'harbour-range-after-1.csv', 'harbour-range-after-2.csv'];
 

@@ -1,8 +1,10 @@
 // What the page checks share: a browser, a server that counts, files to drop, ways to look.
 
+import assert from 'node:assert/strict';
 import { createServer } from 'node:http';
 import { readFile } from 'node:fs/promises';
 import { extname, join, normalize } from 'node:path';
+import { after, before, test } from 'node:test';
 import { fileURLToPath } from 'node:url';
 
 import { chromium } from 'playwright-core';
@@ -110,6 +112,54 @@ export async function open(browser, url, options = {}, ready = true) {
   await page.goto(url);
   if (ready) await page.waitForSelector('html[data-ready]');
   return { page, complaints, close: () => context.close() };
+}
+
+/**
+ * A browser and a host for the checks of one file: there before the first, gone after the last.
+ * `onPage` is a check on a page of its own, which must complain about nothing.
+ * @param {(page: Page) => Promise<void>} [first] what every page gets before its check
+ * @param {(page: Page) => Promise<void>} [once] what is made on a page before all checks
+ */
+export function suite(first, once) {
+  let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
+  let served = /** @type {Awaited<ReturnType<typeof host>>} */ (/** @type {unknown} */ (null));
+  before(async () => {
+    [browser, served] = await Promise.all([browse(), host()]);
+    if (!once) return;
+    const { page, close } = await open(browser, served.url);
+    await once(page);
+    await close();
+  });
+  after(async () => {
+    await browser.close();
+    served.close();
+  });
+  /**
+   * @param {string} name
+   * @param {(page: Page, t: import('node:test').TestContext) => Promise<void>} check
+   * @param {import('playwright-core').BrowserContextOptions} [options]
+   */
+  const onPage = (name, check, options) => {
+    void test(name, async (t) => {
+      const { page, complaints, close } = await open(browser, served.url, options);
+      try {
+        await first?.(page);
+        await check(page, t);
+        assert.deepEqual(complaints, [], 'the page complains about nothing');
+      } finally {
+        await close();
+      }
+    });
+  };
+  return {
+    get browser() {
+      return browser;
+    },
+    get host() {
+      return served;
+    },
+    onPage,
+  };
 }
 
 /** A file of `samples/`. @param {string} name */

@@ -1,22 +1,12 @@
 // Zip archives and workbooks that fall on the page.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 
 import * as kit from './kit.mjs';
 import { workbook, zip } from './packing.mjs';
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
+const stage = kit.suite();
 
 /** @param {string} name @param {string} inside */
 const called = async (name, inside) => ({ ...(await kit.sample(name)), name: inside });
@@ -35,7 +25,7 @@ async function lowest(page, name) {
 }
 
 test('an archive becomes its recordings, its rig first; the module for it is compiled when the first comes', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(stage.browser, stage.host.url);
   await page.evaluate(() => {
     const { compile } = WebAssembly;
     Object.assign(window, { compiled: 0 });
@@ -86,7 +76,7 @@ test('an archive becomes its recordings, its rig first; the module for it is com
 });
 
 test('a workbook is read as the tables in it, and is there again in a saved session', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(stage.browser, stage.host.url);
   await page.selectOption('#handed', 'left');
   const text = async (/** @type {number} */ n) => (await kit.sample(`harbour-range-before-${n}.csv`)).bytes.toString();
   const one = workbook('one.xlsx', [['Cover', 'Player\nAnonymous'], ['Samples', await text(1)]]);
@@ -106,7 +96,7 @@ test('a workbook is read as the tables in it, and is there again in a saved sess
   const stream = await (await download).createReadStream();
   const chunks = /** @type {Buffer[]} */ ([]);
   for await (const chunk of stream) chunks.push(chunk);
-  const other = await kit.open(browser, host.url);
+  const other = await kit.open(stage.browser, stage.host.url);
   await kit.drop(other.page, [{ name: 'session.json', bytes: Buffer.concat(chunks) }]);
   await kit.ready(other.page, 3);
   assert.deepEqual(await names(other.page), ['one.xlsx', 'two.xlsx: Swing 1', 'two.xlsx: Swing 2']);
@@ -116,7 +106,7 @@ test('a workbook is read as the tables in it, and is there again in a saved sess
 });
 
 test('what cannot be unpacked is one sentence each, and the rest is read', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(stage.browser, stage.host.url);
   const swing = await kit.sample('harbour-range-before-1.c3d');
   const good = zip('good.zip', [swing]);
   const damaged = zip('damaged.zip', [{ ...swing, name: 'a.c3d' }, { ...swing, name: 'b.c3d' }, { ...good, name: 'inner.zip' }]);
@@ -142,7 +132,7 @@ test('what cannot be unpacked is one sentence each, and the rest is read', async
 });
 
 test('an archive that comes into a watched folder is opened as a dropped one is', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(stage.browser, stage.host.url);
   // The picker cannot be clicked by a test: a folder of the browser's private file system stands in.
   await page.addInitScript(() =>
     Object.defineProperty(window, 'showDirectoryPicker', { value: async () => (await navigator.storage.getDirectory()).getDirectoryHandle('packs', { create: true }) }),

@@ -11,20 +11,18 @@ import { promisify } from 'node:util';
 
 import * as kit from './kit.mjs';
 
+const stage = kit.suite();
+
 const run = promisify(execFile);
 const samples = fileURLToPath(new URL('../../samples/', import.meta.url));
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
 let folder = '';
 
 before(async () => {
-  [browser, host, folder] = await Promise.all([kit.browse(), kit.host(), mkdtemp(join(tmpdir(), 'footing-paper-'))]);
+  folder = await mkdtemp(join(tmpdir(), 'footing-paper-'));
 });
 
 after(async () => {
-  await browser.close();
-  host.close();
   await rm(folder, { recursive: true });
 });
 
@@ -46,10 +44,10 @@ async function compared() {
 
 test('the received page and the command’s report are one sheet each, A4 and Letter', async () => {
   const { report, fragment } = await compared();
-  const received = await kit.open(browser, host.url + fragment);
+  const received = await kit.open(stage.browser, stage.host.url + fragment);
   await received.page.waitForSelector('#received-found:not([hidden])');
   await kit.settled(received.page);
-  const printed = await kit.open(browser, pathToFileURL(report).href, {}, false);
+  const printed = await kit.open(stage.browser, pathToFileURL(report).href, {}, false);
   for (const format of ['A4', 'Letter']) {
     assert.equal(sheets(await received.page.pdf({ format })), 1, `the received page on ${format}`);
     assert.equal(sheets(await printed.page.pdf({ format })), 1, `the report on ${format}`);

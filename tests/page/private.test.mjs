@@ -4,29 +4,19 @@ import assert from 'node:assert/strict';
 import { createSocket } from 'node:dgram';
 import { readFile, readdir } from 'node:fs/promises';
 import { join } from 'node:path';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 
 import * as kit from './kit.mjs';
 import { workbook, zip } from './packing.mjs';
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
+const stage = kit.suite();
 
 /** Until the page has all its parts and has closed itself. @param {import('playwright-core').Page} page */
 const closed = (page) => page.waitForSelector('html[data-sealed]');
 
 test('once loaded the page does everything without a network: samples, tables, archives, workbooks, comparing, wiring, saving', async () => {
   const own = await kit.host();
-  const { page, complaints, close } = await kit.open(browser, own.url);
+  const { page, complaints, close } = await kit.open(stage.browser, own.url);
   await closed(page);
   assert.match(await page.innerText('#parts'), /works without a network now/);
   const asked = /** @type {string[]} */ ([]);
@@ -79,7 +69,7 @@ test('once loaded the page does everything without a network: samples, tables, a
 
 test('the page fetches every module it ever uses before it closes itself, and each once', async () => {
   const own = await kit.host();
-  const { page, close } = await kit.open(browser, own.url);
+  const { page, close } = await kit.open(stage.browser, own.url);
   await closed(page);
   const paths = own.requests.map((path) => new URL(path, own.url).pathname);
   assert.deepEqual(paths.filter((path, i) => paths.indexOf(path) !== i), []);
@@ -96,10 +86,10 @@ test('the page fetches every module it ever uses before it closes itself, and ea
 });
 
 test('a part that did not come leaves the page open, which says so; it comes when the network is back', async () => {
-  const { page, close } = await kit.open(browser, 'about:blank', {}, false);
+  const { page, close } = await kit.open(stage.browser, 'about:blank', {}, false);
   let cut = true;
   await page.route('**/pkg/samples.js', (route) => (cut ? route.abort() : route.continue()));
-  await page.goto(host.url);
+  await page.goto(stage.host.url);
   await page.waitForFunction(() => document.querySelector('#parts')?.textContent?.startsWith('Not all parts'));
   assert.equal(await page.locator('html[data-sealed]').count(), 0);
   cut = false;
@@ -222,7 +212,7 @@ test('35 ways to send in the background reach nobody, the page’s own host incl
   // First where nothing forbids it: otherwise silence would prove nothing. It also shows how long they take here and now.
   // It has a listener of its own: what it sends late must not be laid at the page's door.
   const open = await kit.listener();
-  const context = await browser.newContext();
+  const context = await stage.browser.newContext();
   const free = await context.newPage();
   await free.goto(`${open.url}free`);
   open.requests.length = 0;
@@ -235,22 +225,22 @@ test('35 ways to send in the background reach nobody, the page’s own host incl
 
   const heard = await kit.listener();
   for (const own of [false, true]) {
-    const { page, close } = await kit.open(browser, host.url);
+    const { page, close } = await kit.open(stage.browser, stage.host.url);
     await closed(page);
-    host.requests.length = 0;
+    stage.host.requests.length = 0;
     await page.evaluate(() => {
       const refused = /** @type {Set<string>} */ (new Set());
       Object.assign(window, { refused });
       document.addEventListener('securitypolicyviolation', ({ blockedURI }) => refused.add(blockedURI));
     });
-    const tried = await page.evaluate(gauntlet, own ? `${host.url}leak?` : `${heard.url}leak?`);
+    const tried = await page.evaluate(gauntlet, own ? `${stage.host.url}leak?` : `${heard.url}leak?`);
     assert.equal(tried.length, 35);
     // The page's own policy says what it refused; then as long again as the ways took where they were free.
     for (const way of ['fetch', 'xhr', 'beacon', 'websocket', 'eventsource', 'img', 'css', 'font', 'background-attribute', 'script', 'module', 'video', 'preload', 'ping', 'form', 'poster', 'audio', 'input', 'srcset', 'svg-image', 'sheet', ...(own ? ['worker'] : [])]) {
       await page.waitForFunction((name) => [.../** @type {any} */ (window).refused].some((uri) => new URL(uri, location.href).search === `?${name}`), way, { timeout: 10_000 }).catch(() => assert.fail(`${way} is not said to be refused`));
     }
     await page.waitForTimeout(1000 + 2 * took_ms);
-    assert.deepEqual(own ? host.requests : heard.requests, [], own ? 'its own host' : 'another host');
+    assert.deepEqual(own ? stage.host.requests : heard.requests, [], own ? 'its own host' : 'another host');
     await close();
   }
   heard.close();
@@ -258,17 +248,17 @@ test('35 ways to send in the background reach nobody, the page’s own host incl
 
 test('while its parts still come, the page can ask its own host for scripts and styles, no more, and another for nothing', async () => {
   const heard = await kit.listener();
-  const { page, close } = await kit.open(browser, 'about:blank', {}, false);
+  const { page, close } = await kit.open(stage.browser, 'about:blank', {}, false);
   await page.route('**/pkg/wasm_packed.js', () => {});
-  await page.goto(host.url);
+  await page.goto(stage.host.url);
   await page.waitForSelector('html[data-ready]');
   await page.evaluate(gauntlet, `${heard.url}leak?`);
   await page.waitForTimeout(1500);
   assert.deepEqual(heard.requests, []);
-  host.requests.length = 0;
-  await page.evaluate(gauntlet, `${host.url}leak?`);
+  stage.host.requests.length = 0;
+  await page.evaluate(gauntlet, `${stage.host.url}leak?`);
   await page.waitForTimeout(1500);
-  const ways = new Set(host.requests.map((path) => path.replace(/^.*leak\?/, '')));
+  const ways = new Set(stage.host.requests.map((path) => path.replace(/^.*leak\?/, '')));
   const open = ['css', 'script', 'module', 'modulepreload', 'prefetch', 'worker', 'shared-worker', 'service-worker', 'worker-import'];
   assert.deepEqual([...ways].filter((way) => !open.includes(way)), []);
   assert.ok(ways.has('script'), [...ways].join());
@@ -279,7 +269,7 @@ test('while its parts still come, the page can ask its own host for scripts and 
 
 test('what the page cannot forbid is what it says: going to another address, and the channel for calls', async () => {
   const heard = await kit.listener();
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   await closed(page);
   const words = await page.innerText('#private');
   assert.match(words, /only following a link leaves it/);
@@ -318,7 +308,7 @@ test('nothing in the page uses what it cannot forbid', async () => {
 });
 
 test('no link of the page leads away', async () => {
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   const links = await page.locator('a[href]').evaluateAll((all) => all.map((a) => a.getAttribute('href') ?? ''));
   assert.ok(links.length > 0);
   assert.deepEqual(links.filter((href) => !href.startsWith('#')), []);

@@ -1,23 +1,13 @@
 // Everybody, everywhere: accessibility rules, small screens, night, paper, forced colours.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 
 import axe from 'axe-core';
 
 import * as kit from './kit.mjs';
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
+const stage = kit.suite();
 
 const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
 
@@ -54,7 +44,7 @@ const SCREENS = [
 
 for (const [screen, options] of SCREENS) {
   test(`on ${screen} no state breaks a rule of accessibility or the width`, async () => {
-    const { page, close } = await kit.open(browser, host.url, options);
+    const { page, close } = await kit.open(stage.browser, stage.host.url, options);
     await clean(page, 'empty');
     assert.ok((await overflow(page)) <= 0, 'empty');
     await samples(page);
@@ -81,7 +71,7 @@ for (const [screen, options] of /** @type {[string, import('playwright-core').Br
   ['a screen at 200 %', { viewport: { width: 720, height: 450 } }],
 ])) {
   test(`on ${screen} the Tray is a line on top, then come the sentence, the pictures and the measures; the keys go the same way`, async () => {
-    const { page, close } = await kit.open(browser, host.url, options);
+    const { page, close } = await kit.open(stage.browser, stage.host.url, options);
     assert.ok(await page.locator('#sample').isVisible(), 'the ways in are open while nothing is there');
     await samples(page);
     const tops = await page.evaluate(() =>
@@ -133,7 +123,7 @@ for (const [screen, options] of /** @type {[string, import('playwright-core').Br
   });
 
   test(`on ${screen} refused files and stops are told on top, and long tables begin with ten rows`, async () => {
-    const { page, close } = await kit.open(browser, host.url, options);
+    const { page, close } = await kit.open(stage.browser, stage.host.url, options);
     await kit.drop(page, [await kit.sample('harbour-range-before-1.c3d'), kit.written('letter.txt', 'Dear coach,\nthe plates are fine.\n')]);
     await kit.ready(page, 1);
     assert.equal(await page.innerText('#tray-fold'), '1 recording, 1 with notes, 1 kept out');
@@ -144,7 +134,7 @@ for (const [screen, options] of /** @type {[string, import('playwright-core').Br
     await page.locator('#tray-fold').click();
     assert.ok(await page.locator('#recordings').isHidden());
     await close();
-    const again = await kit.open(browser, host.url, options);
+    const again = await kit.open(stage.browser, stage.host.url, options);
     await samples(again.page);
     for (const [rows, button] of [['#findings tr[data-finding]', '#findings .show-all'], ['#measures tr[data-measure]', '#measures .show-all']]) {
       const all = await again.page.locator(rows).count();
@@ -164,7 +154,7 @@ for (const [screen, options] of /** @type {[string, import('playwright-core').Br
 }
 
 test('in A and B nothing under a chart or at its end is cut off', async () => {
-  const { page, close } = await kit.open(browser, host.url, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+  const { page, close } = await kit.open(stage.browser, stage.host.url, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
   await samples(page);
   await page.getByRole('button', { name: 'A and B' }).click();
   await kit.settled(page);
@@ -202,7 +192,7 @@ test('on a screen of twice the density the charts have every pixel and lines kee
   const INK = '#1f1b16';
   const PICTURES = /** @type {[string, string][]} */ ([['.chart-torque canvas', INK], ['.chart-shear canvas', kit.LEAD], ['.chart-vertical canvas', kit.LEAD], ['.chart-angle canvas', INK], ['#plan', kit.LEAD]]);
   const seen = async (/** @type {import('playwright-core').BrowserContextOptions} */ options) => {
-    const { page, close } = await kit.open(browser, host.url, options);
+    const { page, close } = await kit.open(stage.browser, stage.host.url, options);
     await page.selectOption('#handed', 'left');
     await kit.drop(page, [await kit.sample('harbour-range-before-1.c3d')]);
     await kit.ready(page, 1);
@@ -231,7 +221,7 @@ test('on a screen of twice the density the charts have every pixel and lines kee
 });
 
 test('the theme has three states and the charts follow it', async () => {
-  const { page, close } = await kit.open(browser, host.url, { colorScheme: 'dark' });
+  const { page, close } = await kit.open(stage.browser, stage.host.url, { colorScheme: 'dark' });
   await samples(page);
   const ground = () => kit.pixels(page, '#plan', '#1b1815');
   assert.ok((await ground()) > 10_000, 'as the system: night');
@@ -246,7 +236,7 @@ test('the theme has three states and the charts follow it', async () => {
 });
 
 test('with forced colours line and marker alone tell the feet apart', async () => {
-  const { page, close } = await kit.open(browser, host.url, { forcedColors: 'active' });
+  const { page, close } = await kit.open(stage.browser, stage.host.url, { forcedColors: 'active' });
   await samples(page);
   assert.equal(await kit.pixels(page, '.chart-shear canvas', kit.LEAD), 0);
   assert.ok((await kit.pixels(page, '.chart-shear canvas', '#000000')) > 300);
@@ -262,7 +252,7 @@ test('with forced colours line and marker alone tell the feet apart', async () =
 });
 
 test('on paper the charts are drawn, sharp, on white, and the measures are there', async () => {
-  const { page, close } = await kit.open(browser, host.url, { colorScheme: 'dark' });
+  const { page, close } = await kit.open(stage.browser, stage.host.url, { colorScheme: 'dark' });
   await samples(page);
   await page.emulateMedia({ media: 'print', colorScheme: 'light' });
   await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
@@ -305,7 +295,7 @@ test('on paper the charts are drawn, sharp, on white, and the measures are there
 });
 
 test('keys alone reach everything: the skip link comes first, every control has a visible focus', async () => {
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   await samples(page);
   await page.evaluate(() => /** @type {HTMLElement} */ (document.activeElement)?.blur());
   await page.locator('body').focus();

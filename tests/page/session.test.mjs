@@ -2,36 +2,13 @@
 
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { after, before, test } from 'node:test';
 
 import * as kit from './kit.mjs';
 
+const stage = kit.suite();
+const { onPage } = stage;
+
 /** @typedef {import('playwright-core').Page} Page */
-
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
-
-/** @param {string} name @param {(page: Page) => Promise<void>} check */
-function onPage(name, check) {
-  test(name, async () => {
-    const { page, complaints, close } = await kit.open(browser, host.url);
-    try {
-      await check(page);
-      assert.deepEqual(complaints, [], 'the page complains about nothing');
-    } finally {
-      await close();
-    }
-  });
-}
 
 const FILES = ['harbour-range-before-1.c3d', 'harbour-range-before-2.c3d', 'harbour-range-after-1.csv', 'harbour-range-after-2.csv', 'harbour-range.rig.json'];
 
@@ -104,7 +81,7 @@ onPage('a second open page of the same browser leaves the kept session alone', a
   await page.getByLabel('Keep this session in this browser').check();
   await kit.kept(page);
   const other = await page.context().newPage();
-  await other.goto(host.url);
+  await other.goto(stage.host.url);
   await other.getByText('Another open page of this browser shows the kept session; this one starts empty and keeps nothing').waitFor();
   await other.close();
   await reload(page);
@@ -122,13 +99,13 @@ onPage('a session file opens on another computer exactly as it was saved', async
   const original = (await kit.sample('harbour-range-before-1.c3d')).bytes;
   assert.ok(Buffer.from(saved.holds.recordings[0].base64, 'base64').equals(original), 'the recording is inside, byte for byte');
 
-  const elsewhere = await kit.open(browser, host.url);
+  const elsewhere = await kit.open(stage.browser, stage.host.url);
   await elsewhere.page.setInputFiles('#session-input', [{ name: 'k-07.footing.json', mimeType: 'application/json', buffer: bytes }]);
   await kit.ready(elsewhere.page, 4);
   assert.deepEqual(await shown(elsewhere.page), before);
   await elsewhere.close();
 
-  const dropped = await kit.open(browser, host.url);
+  const dropped = await kit.open(stage.browser, stage.host.url);
   await kit.drop(dropped.page, [await kit.sample('vertical-only.csv'), await kit.sample('vertical-only.rig.json')]);
   await kit.ready(dropped.page, 1);
   await kit.drop(dropped.page, [{ name: 'k-07.footing.json', bytes }]);

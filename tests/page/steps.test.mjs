@@ -3,24 +3,14 @@
 
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 
 import { drawn, lookedAt, step } from './films.mjs';
 import * as kit from './kit.mjs';
 
+const stage = kit.suite();
+
 /** @typedef {import('playwright-core').Page} Page */
-
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
 
 const [ONE, TWO, OTHER, THREE] = ['harbour-range-before-1.c3d', 'harbour-range-after-1.c3d', 'driver-right-1.c3d', 'three-swings.c3d'];
 
@@ -82,7 +72,7 @@ function alike(actual, expected, when) {
 }
 
 test('one of everything by hand, undone to the beginning and done again to the end', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(stage.browser, stage.host.url);
   const film = await drawn(page);
   const recording = (/** @type {string} */ name) => page.locator('.recording').filter({ has: page.getByRole('button', { name, exact: true }) });
   const choose = async (/** @type {string} */ name) => {
@@ -197,7 +187,7 @@ test('one of everything by hand, undone to the beginning and done again to the e
 
 /** A session of one recording, saved by another page. */
 async function another() {
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   await kit.drop(page, [await kit.sample('harbour-range-before-2.c3d')]);
   await kit.ready(page, 1);
   await page.keyboard.press('t');
@@ -210,7 +200,7 @@ async function another() {
 }
 
 test('a recording that is removed comes back with its events, its reasons and its film lined up', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(stage.browser, stage.host.url);
   await page.selectOption('#handed', 'left');
   await kit.drop(page, [await kit.sample(ONE), await kit.sample(OTHER), { name: 'harbour-range-before-1.webm', bytes: await drawn(page) }]);
   await kit.ready(page, 2);

@@ -1,38 +1,15 @@
 // Undo and redo of everything a person does.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
 
 import * as kit from './kit.mjs';
 
+const { onPage } = kit.suite(async (page) => {
+  await kit.drop(page, await Promise.all(['harbour-range-before-1.c3d', 'harbour-range-after-1.csv', 'harbour-range.rig.json'].map(kit.sample)));
+  await kit.ready(page, 2);
+});
+
 /** @typedef {import('playwright-core').Page} Page */
-
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
-
-/** @param {string} name @param {(page: Page) => Promise<void>} check */
-function onPage(name, check) {
-  test(name, async () => {
-    const { page, complaints, close } = await kit.open(browser, host.url);
-    try {
-      await kit.drop(page, await Promise.all(['harbour-range-before-1.c3d', 'harbour-range-after-1.csv', 'harbour-range.rig.json'].map(kit.sample)));
-      await kit.ready(page, 2);
-      await check(page);
-      assert.deepEqual(complaints, [], 'the page complains about nothing');
-    } finally {
-      await close();
-    }
-  });
-}
 
 /** @param {Page} page */
 const word = async (page) => (await page.innerText('#undo')).trim();

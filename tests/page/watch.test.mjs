@@ -2,28 +2,18 @@
 // browser's private file system, so that handles, sizes, times of change and failures are the browser's own.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 
 import * as kit from './kit.mjs';
 
+const stage = kit.suite();
+
 /** @typedef {import('playwright-core').Page} Page */
-
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
 
 /** @param {string} name @param {(page: Page) => Promise<void>} check @param {() => void} [init] */
 function onPage(name, check, init) {
   test(name, async () => {
-    const { page, complaints, close } = await kit.open(browser, host.url);
+    const { page, complaints, close } = await kit.open(stage.browser, stage.host.url);
     try {
       await page.addInitScript(init ?? standIn);
       await page.reload();
