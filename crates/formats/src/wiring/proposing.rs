@@ -297,13 +297,14 @@ fn ask_for_target(draft: &mut Draft) {
     );
 }
 
-/// Labs lie square to the target line: a direction within 15 degrees of an axis is that axis.
+/// Labs lie square to the target line: a direction within 15 degrees of an axis is that axis. Another has no
+/// more digits than a rig file brings back to the last one.
 fn square(azimuth_deg: f64) -> f64 {
     let nearest = (azimuth_deg / 90.0).round() * 90.0;
     if (azimuth_deg - nearest).abs() <= 15.0 {
         nearest + 0.0
     } else {
-        azimuth_deg
+        format!("{azimuth_deg:.8e}").parse().unwrap_or(azimuth_deg)
     }
 }
 
