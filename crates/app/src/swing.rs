@@ -302,6 +302,7 @@ pub(crate) fn measures(stance: &Stance, swing: &Swing) -> Vec<Measure> {
         measures::measure(&Context {
             stance,
             curves: swing.curves.as_ref(),
+            quiet: swing.quiet.as_ref(),
             places: swing.places.as_ref(),
             mass_kg: swing.mass_kg.map(|m| m.0),
             instants,

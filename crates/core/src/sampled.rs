@@ -108,23 +108,6 @@ pub fn area(corners: &[(f64, f64)]) -> f64 {
         .sum()
 }
 
-/// Time for which the line is below zero.
-pub fn time_below_zero(corners: &[(f64, f64)]) -> f64 {
-    corners
-        .windows(2)
-        .map(|pair| {
-            let ((t0, y0), (t1, y1)) = (pair[0], pair[1]);
-            let dt = t1 - t0;
-            match (y0 < 0.0, y1 < 0.0) {
-                (true, true) => dt,
-                (false, false) => 0.0,
-                (true, false) => dt * y0 / (y0 - y1),
-                (false, true) => dt * y1 / (y1 - y0),
-            }
-        })
-        .sum()
-}
-
 /// The corner with the smallest value, the first of equals.
 pub fn lowest(corners: &[(f64, f64)]) -> Option<(f64, f64)> {
     corners

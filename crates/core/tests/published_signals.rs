@@ -1,9 +1,8 @@
 //! Worked examples of filtering, areas and crossings.
 
 use footing_core::filter::{LowPassFilter, residual_analysis};
-use footing_core::sampled::{
-    Line, area, running_area, signed_areas, time_below_zero, upward_crossings,
-};
+use footing_core::measures::time_below_zero;
+use footing_core::sampled::{Line, area, running_area, signed_areas, upward_crossings};
 use std::f64::consts::PI;
 
 fn near(got: f64, expected: f64, tolerance: f64) {
@@ -174,7 +173,11 @@ fn signed_areas_match_the_worked_example() {
     near(positive, 3.6666667, 5e-8);
     near(negative + positive, 1.0, 1e-12);
     near(area(&corners), 1.0, 1e-12);
-    near(time_below_zero(&corners), 0.2 + 0.1 * 2.0 / 3.0, 1e-12);
+    near(
+        time_below_zero(&corners, 0.5, 0.0),
+        0.2 + 0.1 * 2.0 / 3.0,
+        1e-12,
+    );
 }
 
 #[test]

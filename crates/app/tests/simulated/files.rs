@@ -1,6 +1,6 @@
 //! The same swing through files: every format, every unit system, the committed samples.
 
-use crate::common::{given, tolerance};
+use crate::noise::allowed;
 use footing_app::analyse;
 use footing_app::analysis::{Analysis, Filmed, Handed, Reference, Settings};
 use footing_app::comparison::{Choice, Verdict, compare};
@@ -38,21 +38,13 @@ fn given_by(truth: &Value) -> Vec<(EventKind, f64)> {
     .collect()
 }
 
-fn against_truth(analysis: &Analysis, truth: &Value, times: f64) {
+fn against_truth(analysis: &Analysis, truth: &Value) {
     let expected = &truth["measures"][analysis.about.name()];
     let mut seen = 0;
     for measure in &analysis.measures {
         let Some(expected) = expected[measure.id].as_f64() else {
             continue;
         };
-        // the place of a flat extreme and of a flat zero is as good as the noise lets it be; the
-        // tests on noise-free swings hold these to their tolerance
-        if matches!(
-            measure.id,
-            "torque_min_time_s" | "torque_max_time_s" | "torque_negative_duration_s"
-        ) {
-            continue;
-        }
         let got = match &measure.value {
             Ok(got) => got,
             Err(why) => {
@@ -67,7 +59,7 @@ fn against_truth(analysis: &Analysis, truth: &Value, times: f64) {
                 continue;
             }
         };
-        let allowed = times * tolerance(measure.id, expected);
+        let allowed = allowed(measure.id, expected, false);
         assert!(
             (got - expected).abs() <= allowed,
             "{} {}: expected {expected} ± {allowed}, got {got}",
@@ -89,8 +81,8 @@ fn harbour(set: &str, i: usize, extension: &str, settings: &Settings) -> Analysi
     analyse(&name, &read(&name), rig.as_ref(), settings).unwrap_or_else(|p| panic!("{p}"))
 }
 
-/// Tables and C3D of the same swings, about every reference, against the committed truth: three
-/// tolerances, as the samples carry noise.
+/// Tables and C3D of the same swings, about every reference, against the committed truth: as
+/// under noise, which the samples carry.
 #[test]
 fn the_harbour_range_samples_give_their_truth_in_both_formats() {
     for set in ["before", "after"] {
@@ -108,7 +100,7 @@ fn the_harbour_range_samples_give_their_truth_in_both_formats() {
                     ..Settings::default()
                 };
                 for extension in ["csv", "c3d"] {
-                    against_truth(&harbour(set, i, extension, &settings), &truth, 3.0);
+                    against_truth(&harbour(set, i, extension, &settings), &truth);
                 }
             }
         }
@@ -127,7 +119,7 @@ fn the_driver_and_vertical_samples_give_their_truth() {
         let rig = rig_of("driver-right.rig.json");
         let file = format!("{name}.csv");
         let analysis = analyse(&file, &read(&file), Some(&rig), &settings).unwrap();
-        against_truth(&analysis, &truth, 3.0);
+        against_truth(&analysis, &truth);
     }
     let truth = truth_of("vertical-only");
     let settings = Settings {
@@ -142,7 +134,7 @@ fn the_driver_and_vertical_samples_give_their_truth() {
         &settings,
     )
     .unwrap();
-    against_truth(&analysis, &truth, 3.0);
+    against_truth(&analysis, &truth);
     for id in ["torque_min_nm", "impulse_net_nms", "lead_fa_max_n"] {
         let measure = analysis.measures.iter().find(|m| m.id == id).unwrap();
         let why = measure.value.clone().unwrap_err();
@@ -295,48 +287,6 @@ fn an_event_from_film_carries_the_doubt_of_its_frames() {
     settings.given = vec![(EventKind::Top, top_s)];
     let got = top(&harbour("before", 1, "c3d", &settings));
     assert_eq!((got.t_s, got.source), (top_s, "given"));
-}
-
-/// Simulated files in other guises: `given` stays the same, so must every measure.
-#[test]
-fn unit_systems_and_formats_change_no_measure() {
-    use footing_simulate::{Bay, Events, Swing};
-    let swing = Swing::varied(77);
-    let bay = Bay::default();
-    let settings = Settings {
-        handed: swing.handed,
-        given: given(&Events::of(&swing).later(bay.swing_start_s())),
-        ..Settings::default()
-    };
-    let mut all: Vec<(String, Analysis)> = Vec::new();
-    for guise in crate::guises::all(&swing, &bay) {
-        let rig = guise
-            .rig
-            .as_ref()
-            .map(|text| rig::parse("guise.rig.json", text.as_bytes()).unwrap());
-        let analysis = analyse(&guise.name, &guise.bytes, rig.as_ref(), &settings)
-            .unwrap_or_else(|problem| panic!("{}: {problem}", guise.name));
-        all.push((guise.name, analysis));
-    }
-    assert!(all.len() >= 20, "{} guises", all.len());
-    let (first_name, first) = &all[0];
-    for (name, other) in &all[1..] {
-        for (x, y) in first.measures.iter().zip(&other.measures) {
-            match (&x.value, &y.value) {
-                (Ok(v), Ok(w)) => {
-                    // files round their numbers: a tenth of the tolerance is left for that
-                    let allowed = 0.1 * tolerance(x.id, *v);
-                    assert!(
-                        (v - w).abs() <= allowed
-                            || x.id.ends_with("_time_s") && (v - w).abs() <= tolerance(x.id, *v),
-                        "{}: {v} in {first_name}, {w} in {name}",
-                        x.id
-                    );
-                }
-                (v, w) => assert_eq!(v, w, "{} in {first_name} and {name}", x.id),
-            }
-        }
-    }
 }
 
 #[test]

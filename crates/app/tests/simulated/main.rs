@@ -3,12 +3,14 @@
 
 mod common;
 mod compare_few;
+mod conditioning;
 mod event_errors;
 mod files;
 mod findings_words;
 mod guises;
 mod links;
 mod no_swing;
+mod noise;
 mod notes;
 mod pieces;
 mod properties;

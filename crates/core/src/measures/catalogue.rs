@@ -3,7 +3,7 @@
 use super::Value;
 use super::context::{Context, Foot, bottom_of, top_of};
 use crate::recording::EventKind;
-use crate::sampled::{highest, lowest, signed_areas, time_below_zero};
+use crate::sampled::signed_areas;
 
 /// One measure.
 pub struct Spec {
@@ -86,10 +86,6 @@ fn lasting(from_s: f64, to_s: f64, otherwise: &str) -> Value {
     }
 }
 
-fn empty() -> String {
-    "the swing is empty".into()
-}
-
 /// Shorthand for one line of the catalogue.
 const fn spec(
     id: &'static str,
@@ -116,7 +112,7 @@ pub static CATALOGUE: &[Spec] = &[
         "Lowest torque, time from top",
         "s",
         SWING_FROM_TOP,
-        |c| Ok(lowest(&c.torque()?).ok_or_else(empty)?.0 - c.top()?),
+        |c| Ok(c.torque_min_time()? - c.top()?),
     ),
     spec("torque_max_nm", "Highest torque", "N·m", SWING, torque_max),
     spec(
@@ -124,7 +120,7 @@ pub static CATALOGUE: &[Spec] = &[
         "Highest torque, time from top",
         "s",
         SWING_FROM_TOP,
-        |c| Ok(highest(&c.torque()?).ok_or_else(empty)?.0 - c.top()?),
+        |c| Ok(c.torque_max_time()? - c.top()?),
     ),
     spec(
         "torque_at_top_nm",
@@ -145,7 +141,7 @@ pub static CATALOGUE: &[Spec] = &[
         "Time with torque away from the target",
         "s",
         SWING,
-        |c| Ok(time_below_zero(&c.torque()?)),
+        |c| c.torque_negative_duration(),
     ),
     spec(
         "impulse_negative_nms",

@@ -1,8 +1,8 @@
 //! What measures are read from: curves, events, and the windows every measure shares.
 
-use super::Value;
+use super::{Value, flat};
 use crate::events::Events;
-use crate::quiet::{AddressPlaces, STANDARD_GRAVITY};
+use crate::quiet::{AddressPlaces, Quiet, STANDARD_GRAVITY, noise_sd};
 use crate::recording::EventKind;
 use crate::sampled::{Line, Value as Sample, area, highest, lowest, upward_crossings};
 use crate::stance::{Feet, FootLoad, FootShear, Stance};
@@ -61,6 +61,8 @@ pub struct Context<'a> {
     pub stance: &'a Stance,
     /// Curves about the chosen reference; `None` without quiet stance.
     pub curves: Option<&'a Curves>,
+    /// Quiet stance, which shows the noise; without it none is assumed.
+    pub quiet: Option<&'a Quiet>,
     /// Where the feet press at address.
     pub places: Option<&'a AddressPlaces>,
     /// Body mass, kg: typed in, or from quiet stance.
@@ -145,6 +147,43 @@ impl<'a> Context<'a> {
     /// Torque over the swing.
     pub fn torque(&self) -> Corners {
         self.window(self.torque_curve()?, "torque about this reference")
+    }
+
+    /// Standard deviation of the noise on torque, N·m, from quiet stance.
+    fn torque_noise_nm(&self) -> f64 {
+        let still = self
+            .quiet
+            .zip(self.torque_curve().ok())
+            .and_then(|(quiet, torque)| torque.get(quiet.first..quiet.end));
+        still.map_or(0.0, |torque| {
+            let known: Vec<f64> = torque.iter().copied().flatten().collect();
+            noise_sd(&known, self.stance.rate_hz)
+        })
+    }
+
+    /// When torque is lowest in the swing: see [`flat`].
+    pub fn torque_min_time(&self) -> Value {
+        flat::place_of_lowest(&self.torque()?, self.torque_noise_nm())
+            .ok_or_else(|| EMPTY.to_owned())
+    }
+
+    /// When torque is highest in the swing: see [`flat`].
+    pub fn torque_max_time(&self) -> Value {
+        flat::place_of_highest(&self.torque()?, self.torque_noise_nm())
+            .ok_or_else(|| EMPTY.to_owned())
+    }
+
+    /// For how long torque is below zero in the swing: see [`flat`]. A little of what follows
+    /// impact tells its sign just before.
+    pub fn torque_negative_duration(&self) -> Value {
+        const AFTER_S: f64 = 0.1;
+        let swing = self.torque()?;
+        let (from, to) = self.swing()?;
+        let last = self.stance.t_s.last().copied().unwrap_or(to);
+        let longer = Line::new(&self.stance.t_s, self.torque_curve()?)
+            .window(from, last.min(to + AFTER_S))
+            .unwrap_or(swing);
+        Ok(flat::time_below_zero(&longer, to, self.torque_noise_nm()))
     }
 
     /// Torque at an instant.
@@ -329,28 +368,25 @@ impl<'a> Context<'a> {
     }
 }
 
+const EMPTY: &str = "the swing is empty";
 const NO_SHEAR: &str =
     "the recording has no horizontal forces, so shear, free moment and torque cannot be had";
 const ONE_PLATE: &str = "one plate carries both feet, so there are no foot-to-foot measures";
 
 /// Largest value of some corners.
 pub fn top_of(corners: &[(f64, f64)]) -> Value {
-    highest(corners)
-        .map(|c| c.1)
-        .ok_or_else(|| "the swing is empty".into())
+    highest(corners).map(|c| c.1).ok_or_else(|| EMPTY.into())
 }
 
 /// Smallest value of some corners.
 pub fn bottom_of(corners: &[(f64, f64)]) -> Value {
-    lowest(corners)
-        .map(|c| c.1)
-        .ok_or_else(|| "the swing is empty".into())
+    lowest(corners).map(|c| c.1).ok_or_else(|| EMPTY.into())
 }
 
 /// Upward crossing of zero after the minimum of torque over the swing, the first that is sustained for 30 ms (or to
 /// impact, the last corner).
 fn turn_toward_target(corners: Vec<(f64, f64)>) -> Value {
-    let (lowest_t, lowest_y) = lowest(&corners).ok_or("the swing is empty")?;
+    let (lowest_t, lowest_y) = lowest(&corners).ok_or(EMPTY)?;
     if lowest_y >= 0.0 {
         return Err("torque never turns away from the target".into());
     }

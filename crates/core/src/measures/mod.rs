@@ -5,9 +5,11 @@
 
 mod catalogue;
 mod context;
+mod flat;
 
 pub use catalogue::{CATALOGUE, Spec};
 pub use context::{Context, Instants};
+pub use flat::time_below_zero;
 
 /// Why a measure is absent, in plain words.
 pub type Absent = String;
