@@ -140,7 +140,8 @@ pub struct Reading {
     /// Direction to the target, degrees (-360 to 360) counter-clockwise from lab +x; overrides the file's.
     #[arg(long, value_name = "DEG", allow_negative_numbers = true, value_parser = azimuth_deg)]
     pub target_azimuth: Option<f64>,
-    /// Zero-lag low-pass: a cut-off in Hz (1 to 2000), `off`, or `auto` (residual analysis).
+    /// Zero-lag low-pass: a cut-off in Hz (1 to 2000), `off`, or `auto` (residual analysis, which
+    /// looks at the whole recording and tends to choose low cut-offs).
     #[arg(
         long,
         value_name = "HZ|off|auto",

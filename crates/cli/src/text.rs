@@ -5,6 +5,7 @@ use std::fmt::Write;
 use footing_app::Settings;
 use footing_app::analysis::{Analysis, Measure};
 use footing_app::core::quality;
+use footing_app::view::number::decimals_of;
 
 use crate::notes::in_print;
 
@@ -74,6 +75,8 @@ pub fn analysis(a: &Analysis, settings: &Settings) -> String {
     let mass = a.mass_kg.map_or_else(
         || "mass unknown".to_owned(),
         |(kg, sd)| match sd {
+            Some(sd) if sd < 0.005 => format!("{kg:.2} kg ± under 0.01"),
+            Some(sd) if sd < 0.05 => format!("{kg:.2} ± {sd:.2} kg"),
             Some(sd) => format!("{kg:.1} ± {sd:.1} kg"),
             None => format!("{kg:.1} kg"),
         },
@@ -112,10 +115,11 @@ pub fn analysis(a: &Analysis, settings: &Settings) -> String {
         .collect();
     section(&mut out, "Plates", &plates);
     let present = a.events.iter().map(|e| {
+        let decimals = if e.uncertainty_s < 0.005 { 3 } else { 2 };
         vec![
             e.kind.label().to_owned(),
-            format!("{:.3} s", e.t_s),
-            format!("± {:.3} s", e.uncertainty_s),
+            format!("{:.decimals$} s", e.t_s),
+            format!("± {:.decimals$} s", e.uncertainty_s),
             e.source.to_owned(),
             one_line(&e.how),
         ]
@@ -134,7 +138,7 @@ pub fn analysis(a: &Analysis, settings: &Settings) -> String {
         .iter()
         .map(|m| {
             let (value, unit, remark) = match &m.value {
-                Ok(value) => (number(*value), m.unit, remark(m, a)),
+                Ok(value) => (of_measure(m, *value), m.unit, remark(m, a)),
                 Err(reason) => ("absent".to_owned(), "", one_line(reason)),
             };
             vec![m.label.to_owned(), value, unit.to_owned(), remark]
@@ -149,7 +153,7 @@ pub fn analysis(a: &Analysis, settings: &Settings) -> String {
     out
 }
 
-/// What a value rests on, and the codes of what warns of it in particular.
+/// What a value rests on (see [`estimated`]), and the codes of what warns of it in particular.
 fn remark(measure: &Measure, a: &Analysis) -> String {
     let warns = a.notes.iter().filter(|n| n.level != "note");
     let mut codes: Vec<&str> = warns
@@ -160,11 +164,41 @@ fn remark(measure: &Measure, a: &Analysis) -> String {
         .map(|n| n.code)
         .collect();
     codes.dedup();
-    let parts = [("estimated", &measure.estimated), ("careful", &codes)];
-    let said = parts.into_iter().filter(|(_, of)| !of.is_empty());
-    said.map(|(word, of)| format!("{word} ({})", of.join(", ")))
-        .collect::<Vec<_>>()
-        .join("; ")
+    let careful = match codes.join(", ") {
+        codes if codes.is_empty() => codes,
+        codes => format!("careful ({codes})"),
+    };
+    let parts = [estimated(measure), careful];
+    let said: Vec<String> = parts.into_iter().filter(|p| !p.is_empty()).collect();
+    said.join("; ")
+}
+
+/// A measure's value, no finer than it is known.
+fn of_measure(measure: &Measure, value: f64) -> String {
+    if measure.unit == "s" {
+        format!("{value:.*}", decimals_of(measure))
+    } else {
+        number(value)
+    }
+}
+
+/// Which estimates a measure rests on, and what it would be if an estimated impact moved by 20 ms.
+fn estimated(measure: &Measure) -> String {
+    if measure.estimated.is_empty() {
+        return String::new();
+    }
+    let events = format!("estimated ({})", measure.estimated.join(", "));
+    let Some((earlier, later)) = measure.impact_shift else {
+        return events;
+    };
+    let word = |value: Option<f64>| {
+        value.map_or_else(|| "absent".to_owned(), |value| of_measure(measure, value))
+    };
+    format!(
+        "{events}; impact 20 ms earlier {}, later {}",
+        word(earlier),
+        word(later)
+    )
 }
 
 /// A heading and its rows; nothing for no rows.
@@ -193,13 +227,36 @@ mod tests {
             "  plate 1  lead  six-component  peak 720 N",
             "  top             0.001 s  ± 0.000 s  given      Set by hand.",
             "  lead arm level  absent                         force does not show it",
-            "  lowest torque              -24.60  N·m  estimated (impact)",
+            "  lowest torque              -24.60  N·m  estimated (impact); impact 20 ms earlier -24.60, later absent",
+            "  impact          0.00 s   ± 0.04 s   estimated  A guess.",
             "  torque returns above zero  absent       torque does not return above zero before impact",
             "  impulse ratio              0.500",
             "  warn  Weighed 2 kg more.",
         ] {
             assert!(text.lines().any(|l| l == line), "{line:?} not in\n{text}");
         }
+    }
+
+    #[test]
+    fn nothing_is_printed_finer_than_it_is_known() {
+        let mut analysed = example::analysis("a.csv");
+        let crossing = &mut analysed.measures[1];
+        crossing.value = Ok(-0.0624);
+        analysed.mass_kg = Some((74.0, Some(0.02)));
+        let text = analysis(&analysed, &Settings::default());
+        assert!(
+            text.contains("torque returns above zero   -0.06  s"),
+            "{text}"
+        );
+        assert!(text.contains("74.00 ± 0.02 kg"), "{text}");
+        analysed.measures[1].estimated.clear();
+        analysed.mass_kg = Some((74.0, Some(0.002)));
+        let text = analysis(&analysed, &Settings::default());
+        assert!(
+            text.contains("torque returns above zero  -0.062  s"),
+            "{text}"
+        );
+        assert!(text.contains("74.00 kg ± under 0.01"), "{text}");
     }
 
     #[test]

@@ -4,7 +4,7 @@ use std::io::Write;
 
 use super::Measured;
 use super::table::Table;
-use crate::analysis::FootSeries;
+use crate::analysis::{Analysis, FootSeries, Measure};
 
 const FOOT_COLUMNS: [&str; 6] = [
     "ft_n",
@@ -27,7 +27,9 @@ fn maybe(values: &[Option<f64>], i: usize) -> String {
     cell(values.get(i).copied().flatten())
 }
 
-/// One row a recording: `file`, then the measures by id.
+/// One row a recording: `file`, the measures by id, then what they are about, the hand, the cut-off
+/// used, and in words why measures are absent, which rest on estimated events, and what they would
+/// be if an estimated impact came 20 ms earlier and 20 ms later.
 ///
 /// # Errors
 /// When `out` cannot be written.
@@ -35,23 +37,60 @@ pub fn measure_rows(out: &mut dyn Write, measured: &[Measured<'_>]) -> csv::Resu
     let mut rows = Table::new(out);
     // Every analysis carries every measure, so the first names the columns.
     if let Some(first) = measured.first() {
-        let mut head = vec!["file".to_owned()];
-        for measure in &first.analysis.measures {
-            head.push(measure.id.to_owned());
-        }
+        let measures = first.analysis.measures.iter().map(|m| m.id);
+        let head: Vec<String> = ["file"]
+            .into_iter()
+            .chain(measures)
+            .chain(ABOUT_COLUMNS)
+            .map(str::to_owned)
+            .collect();
         rows.row(&head)?;
     }
     for one in measured {
-        let mut cells = vec![one.analysis.file.clone()];
-        for measure in &one.analysis.measures {
+        let analysis = one.analysis;
+        let mut cells = vec![analysis.file.clone()];
+        for measure in &analysis.measures {
             cells.push(cell(measure.value.as_ref().ok().copied()));
         }
+        cells.push(analysis.about.name().to_owned());
+        cells.push(analysis.handed.name().to_owned());
+        let off = || "off".to_owned();
+        cells.push(analysis.low_pass_hz.map_or_else(off, |hz| hz.to_string()));
+        cells.push(listed(analysis, |m| m.value.as_ref().err().cloned()));
+        cells.push(listed(analysis, |m| {
+            let tells = m.value.is_ok() && !m.estimated.is_empty();
+            tells.then(|| m.estimated.join(" "))
+        }));
+        cells.push(listed(analysis, |m| {
+            let (earlier, later) = m.impact_shift?;
+            let word = |value: Option<f64>| value.map_or("absent".to_owned(), |v| v.to_string());
+            Some(format!("{} {}", word(earlier), word(later)))
+        }));
         rows.row(&cells)?;
     }
     rows.done()
 }
 
-/// One row a sample: `file`, `t_s`, torque, angle, then lead, trail and total.
+/// What follows the measures in a row.
+const ABOUT_COLUMNS: [&str; 6] = [
+    "about",
+    "handed",
+    "low_pass_hz",
+    "absent",
+    "estimated",
+    "impact_shift_20ms",
+];
+
+/// What there is to say about each measure, as `id: words`, in one cell.
+fn listed(analysis: &Analysis, words: impl Fn(&Measure) -> Option<String>) -> String {
+    let said = analysis
+        .measures
+        .iter()
+        .filter_map(|m| Some(format!("{}: {}", m.id, words(m)?)));
+    said.collect::<Vec<_>>().join("; ")
+}
+
+/// One row a sample: `file`, `t_s`, torque, angle, then lead, trail and total, and what torque is about.
 ///
 /// # Errors
 /// When `out` cannot be written.
@@ -65,6 +104,7 @@ pub fn sample_rows(out: &mut dyn Write, measured: &[Measured<'_>]) -> csv::Resul
             header.push(format!("{foot}_{column}"));
         }
     }
+    header.push("about".to_owned());
     rows.row(&header)?;
     let absent = FootSeries::default();
     for one in measured {
@@ -88,6 +128,7 @@ pub fn sample_rows(out: &mut dyn Write, measured: &[Measured<'_>]) -> csv::Resul
                     cells.push(maybe(values, i));
                 }
             }
+            cells.push(one.analysis.about.name().to_owned());
             rows.row(&cells)?;
         }
     }
@@ -97,7 +138,6 @@ pub fn sample_rows(out: &mut dyn Write, measured: &[Measured<'_>]) -> csv::Resul
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::Analysis;
     use crate::view::fixture;
 
     fn written(
@@ -121,6 +161,7 @@ mod tests {
     fn measures_one_row_a_file() {
         let quoted = Analysis {
             file: "b, \"late\".csv".into(),
+            low_pass_hz: None,
             ..fixture::swing()
         };
         let text = written(
@@ -129,9 +170,9 @@ mod tests {
         );
         assert_eq!(
             text,
-            "file,torque_min_nm,torque_zero_cross_s,impulse_net_nms,lead_share_at_top,cop_angle_at_arm_level_deg\r\n\
-             made.csv,-40,-0.25,1.3,0.38,\r\n\
-             \"b, \"\"late\"\".csv\",-40,-0.25,1.3,0.38,\r\n"
+            "file,torque_min_nm,torque_zero_cross_s,impulse_net_nms,lead_share_at_top,cop_angle_at_arm_level_deg,about,handed,low_pass_hz,absent,estimated,impact_shift_20ms\r\n\
+             made.csv,-40,-0.25,1.3,0.38,,stance-centre,left,50,cop_angle_at_arm_level_deg: lead arm level is not given,torque_zero_cross_s: top; impulse_net_nms: impact,impulse_net_nms: 1.1 absent\r\n\
+             \"b, \"\"late\"\".csv\",-40,-0.25,1.3,0.38,,stance-centre,left,off,cop_angle_at_arm_level_deg: lead arm level is not given,torque_zero_cross_s: top; impulse_net_nms: impact,impulse_net_nms: 1.1 absent\r\n"
         );
     }
 
@@ -145,7 +186,7 @@ mod tests {
         assert!(lines[0].starts_with("file,t_s,torque_nm,cop_angle_deg,lead_ft_n,lead_fa_n"));
         assert_eq!(
             lines[2],
-            "made.csv,0.01,,5,0,0.5,362.8,0.2,0.01,0,,,,,,,,,725.6,0,0.01,"
+            "made.csv,0.01,,5,0,0.5,362.8,0.2,0.01,0,,,,,,,,,725.6,0,0.01,,stance-centre"
         );
         assert_eq!(lines.len(), 1 + 301 + 1);
     }

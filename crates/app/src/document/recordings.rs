@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use serde::{Serialize, Serializer};
 
 use crate::analysis::{
-    Analysis, Event, FootSeries, LowPass, Note, PlateSummary, Reference, Series,
+    Analysis, Event, FootSeries, LowPass, Measure, Note, PlateSummary, Reference, Series,
 };
 
 /// One analysed recording: the path it was given by, and what came of it.
@@ -107,6 +107,10 @@ fn recording<'a>(one: &Measured<'a>, series: bool) -> Node<'a> {
                 Some((m.id, Node::List(vec![earlier.into(), later.into()])))
             }),
         ),
+        (
+            "cop_angle_from_address_deg",
+            named(&analysis.measures, from_address(analysis)),
+        ),
         ("notes", each(&analysis.notes, note)),
     ];
     if let Some(swing_s) = swing_s {
@@ -116,6 +120,20 @@ fn recording<'a>(one: &Measured<'a>, series: bool) -> Node<'a> {
         out.push(("series", samples(&analysis.series)));
     }
     Node::Object(out)
+}
+
+/// The foot-to-foot angles relative to that at address.
+fn from_address<'a>(
+    analysis: &'a Analysis,
+) -> impl Fn(&'a Measure) -> Option<(&'static str, Node<'a>)> {
+    const ADDRESS: &str = "cop_angle_at_address_deg";
+    let found = analysis.measures.iter().find(|m| m.id == ADDRESS);
+    let address = found.and_then(|m| m.value.clone().ok());
+    move |measure| {
+        let other = measure.id.starts_with("cop_angle_") && measure.id != ADDRESS;
+        let value = measure.value.as_ref().ok().filter(|_| other)?;
+        Some((measure.id, (value - address?).into()))
+    }
 }
 
 fn pair((first, second): (f64, f64)) -> Node<'static> {
@@ -297,6 +315,23 @@ mod tests {
             json!({"impulse_net_nms": [1.1, null]})
         );
         assert!(recording.get("series").is_none());
+    }
+
+    #[test]
+    fn angles_relative_to_address() {
+        let mut swing = fixture::swing();
+        for (id, angle, value) in [
+            ("lead_share_at_top", "cop_angle_at_address_deg", -1.0),
+            ("impulse_net_nms", "cop_angle_at_top_deg", 5.0),
+        ] {
+            let measure = fixture::measure(&mut swing, id);
+            (measure.id, measure.value) = (angle, Ok(value));
+        }
+        let document = document(LowPass::Off, &[swing], false);
+        assert_eq!(
+            document["recordings"][0]["cop_angle_from_address_deg"],
+            json!({"cop_angle_at_top_deg": 6.0})
+        );
     }
 
     #[test]

@@ -39,7 +39,7 @@ pub fn table(selected: &Analysis, a: &[&Analysis], b: &[&Analysis]) -> Vec<Row> 
                 .value
                 .as_ref()
                 .ok()
-                .map(|v| number::fixed(*v, number::decimals(measure.unit))),
+                .map(|v| number::fixed(*v, number::decimals_of(measure))),
             absent: measure.value.as_ref().err().cloned().unwrap_or_default(),
             estimated: estimated(measure),
             impact_shift: impact_shift(measure),
@@ -65,7 +65,7 @@ fn impact_shift(measure: &Measure) -> String {
         return String::new();
     };
     let word = |value: Option<f64>| match value {
-        Some(value) => number::fixed(value, number::decimals(measure.unit)),
+        Some(value) => number::fixed(value, number::decimals_of(measure)),
         None => "absent".into(),
     };
     format!(

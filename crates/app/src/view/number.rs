@@ -1,5 +1,7 @@
 //! Numbers as a person reads them.
 
+use crate::analysis::Measure;
+
 /// A number with this many decimals, a true minus sign, and no "−0".
 pub fn fixed(value: f64, decimals: usize) -> String {
     let text = format!("{:.decimals$}", value.abs());
@@ -30,6 +32,24 @@ pub fn decimals(unit: &str) -> usize {
         "N·m" | "°" | "deg" | "kg" | "%" => 1,
         "s" | "N·m/kg" | "N·m·s/kg" | "N·m per kg" | "N·m·s per kg" => 3,
         _ => 2,
+    }
+}
+
+/// How many decimals a measure deserves: as its unit, but a time that rests on an estimated event is
+/// known to hundredths at best, and so is one that is read where torque is flat
+/// (`footing-core/docs/measure-errors.md`).
+pub fn decimals_of(measure: &Measure) -> usize {
+    const FLAT: [&str; 3] = [
+        "torque_min_time_s",
+        "torque_max_time_s",
+        "torque_negative_duration_s",
+    ];
+    let vague = !measure.estimated.is_empty() || FLAT.contains(&measure.id);
+    let fine = decimals(measure.unit);
+    if measure.unit == "s" && vague {
+        2
+    } else {
+        fine
     }
 }
 
@@ -68,6 +88,17 @@ mod tests {
         assert_eq!(signed(6.0, 1), "+6.0");
         assert_eq!(signed(-6.0, 1), "\u{2212}6.0");
         assert_eq!(signed(0.01, 1), "0.0");
+    }
+
+    #[test]
+    fn a_time_is_no_finer_than_what_it_rests_on() {
+        let mut swing = super::super::fixture::swing();
+        let crossing = super::super::fixture::measure(&mut swing, "torque_zero_cross_s");
+        assert_eq!(decimals_of(crossing), 2);
+        crossing.estimated.clear();
+        assert_eq!(decimals_of(crossing), 3);
+        crossing.id = "torque_negative_duration_s";
+        assert_eq!(decimals_of(crossing), 2);
     }
 
     #[test]

@@ -451,3 +451,53 @@ fn a_measure_says_what_warns_of_it() {
     );
     assert!(!line("Largest vertical force, lead foot").contains("careful"));
 }
+
+/// Without the trigger impact is but a candidate: what rests on it says so, and what it would be were
+/// impact 20 ms earlier or later; in print and in rows, which also say what torque is about.
+#[test]
+fn an_estimated_impact_is_said_beside_every_number_on_it() {
+    let folder = Folder::new("no-trigger");
+    let text = fs::read_to_string(concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../samples/harbour-range.rig.json"
+    ))
+    .unwrap();
+    let mut rig: Value = serde_json::from_str(&text).unwrap();
+    rig["markers"] = serde_json::json!([]);
+    let rig = folder.file("no-trigger.rig.json", &rig.to_string());
+    let arguments = ["measure", FIRST, "--rig", &rig, "--handed", "left"];
+    let with = |more: &[&str]| footing(&[&arguments[..], more].concat());
+    let printed = with(&[]);
+    let line = |label: &str| {
+        let mut lines = stdout(&printed).lines().map(str::trim_start);
+        lines.find(|l| l.starts_with(label)).unwrap().to_owned()
+    };
+    assert!(
+        line("Net impulse  ").contains("estimated (takeaway, impact); impact 20 ms earlier "),
+        "{}",
+        line("Net impulse  ")
+    );
+    // known to hundredths of a second at best
+    let downswing = line("Downswing");
+    let seconds = downswing.split_whitespace().nth(1).unwrap();
+    assert_eq!(seconds.len(), 4, "{downswing}");
+    assert!(line("top ").contains("20 ms of that assumed"));
+    assert!(line("impact ").contains("± 50 ms are assumed"));
+    assert!(line("finish ").contains("± 0.4 s are assumed"));
+
+    let document = json(&with(&["--json"]));
+    let shift = &document["recordings"][0]["impact_shift_20ms"]["impulse_net_nms"];
+    let rows = with(&["--csv", "--about", "com"]);
+    let head = stdout(&rows).lines().next().unwrap();
+    assert!(head.ends_with(",about,handed,low_pass_hz,absent,estimated,impact_shift_20ms"));
+    let row = stdout(&rows).lines().nth(1).unwrap();
+    assert!(row.contains(",com,left,50,"), "{row}");
+    assert!(row.contains("cop_angle_at_arm_level_deg: lead arm level is not known"));
+    assert!(row.contains("downswing_s: top impact"));
+    assert!(shift[0].is_f64() && shift[1].is_f64());
+    let same = with(&["--csv"]);
+    assert!(stdout(&same).contains(&format!("impulse_net_nms: {} {}", shift[0], shift[1])));
+    let series = with(&["--csv", "--series", "--about", "com"]);
+    assert!(stdout(&series).lines().next().unwrap().ends_with(",about"));
+    assert!(stdout(&series).lines().nth(1).unwrap().ends_with(",com"));
+}
