@@ -199,7 +199,10 @@ pub fn find(evidence: Evidence<'_>, told: Told<'_>) -> Events {
         reversal.clone().map(|event| Event {
             kind: EventKind::Top,
             uncertainty_s: event.uncertainty_s + CLUB_AND_BODY_S,
-            how: format!("{}; stands in for the top of the club's path", event.how),
+            how: format!(
+                "{}; stands in for the top of the club's path, ± 20 ms of that assumed",
+                event.how
+            ),
             ..event
         }),
     );
@@ -343,7 +346,7 @@ fn impact_candidate(evidence: Evidence<'_>, takeaway: f64, top: f64) -> Event {
         t_s: t.min(last),
         source: Source::Estimated,
         uncertainty_s: 0.05,
-        how: format!("{how}; force alone does not show impact"),
+        how: format!("{how}; force alone does not show impact, and ± 50 ms are assumed"),
     }
 }
 
@@ -360,6 +363,6 @@ fn finish(evidence: Evidence<'_>, impact: f64) -> Result<Event, String> {
         t_s: start,
         source: Source::Estimated,
         uncertainty_s: 0.4,
-        how: "start of the first 0.3 s of stillness after impact".into(),
+        how: "start of the first 0.3 s of stillness after impact; ± 0.4 s are assumed".into(),
     })
 }

@@ -1,7 +1,7 @@
 //! The sentence that matters: the largest thing on the page.
 
 use super::number;
-use crate::analysis::Analysis;
+use crate::analysis::{Analysis, Reference};
 
 /// What this recording shows, in one plain true sentence, with "estimated" where it rests on an
 /// estimate.
@@ -10,25 +10,50 @@ pub fn of_recording(analysis: &Analysis) -> String {
     let Some(crossing) = measure("torque_zero_cross_s") else {
         return format!("{} is read; it holds no swing to speak of", analysis.file);
     };
-    let top = if crossing.estimated.contains(&"top") {
+    let rests = &crossing.estimated;
+    let top = if rests.contains(&"top") {
         "the estimated top"
     } else {
         "the top"
     };
+    let words = qualified(rests, analysis.about);
     match &crossing.value {
-        Ok(seconds) if seconds.abs() < 0.0005 => {
-            format!("The ground starts turning the player back toward the target at {top}")
+        Ok(seconds) if seconds.abs() < if rests.is_empty() { 0.0005 } else { 0.005 } => {
+            format!("The ground starts turning the player back toward the target at {top}{words}")
         }
         Ok(seconds) => {
             let side = if *seconds < 0.0 { "before" } else { "after" };
-            format!(
-                "The ground starts turning the player back toward the target {} {side} {top}",
+            // resting on an estimate it is known to hundredths of a second at best
+            let apart = if rests.is_empty() {
                 number::span(seconds.abs())
+            } else {
+                format!(
+                    "about {}",
+                    number::span((seconds.abs() * 100.0).round() / 100.0)
+                )
+            };
+            format!(
+                "The ground starts turning the player back toward the target {apart} {side} {top}{words}"
             )
         }
         Err(_) if analysis.series.torque_nm.iter().all(Option::is_none) => without_torque(analysis),
         Err(reason) => format!("When the ground turns the player back is not known: {reason}"),
     }
+}
+
+/// What else that rests on, and whether it only describes.
+fn qualified(estimated: &[&str], about: Reference) -> String {
+    let others: Vec<&str> = estimated.iter().copied().filter(|e| *e != "top").collect();
+    let rests = match others.join(" and ") {
+        events if events.is_empty() => String::new(),
+        events if others.len() == estimated.len() => format!(" (rests on estimated {events})"),
+        events => format!(" (rests on estimated {events} too)"),
+    };
+    let describes = match about {
+        Reference::CombinedCop => "; about the combined CoP that is descriptive only",
+        _ => "",
+    };
+    format!("{rests}{describes}")
 }
 
 /// What vertical forces alone show, what more a person can have, and what they cannot.
@@ -78,16 +103,32 @@ mod tests {
     use super::*;
 
     #[test]
-    fn says_when_the_torque_turns_and_whether_the_top_is_estimated() {
+    fn says_when_the_torque_turns_and_what_of_that_is_estimated() {
         let mut analysis = fixture::swing();
         assert_eq!(
             of_recording(&analysis),
-            "The ground starts turning the player back toward the target 250 ms before the estimated top"
+            "The ground starts turning the player back toward the target about 250 ms before the estimated top"
         );
+        let crossing = fixture::measure(&mut analysis, "torque_zero_cross_s");
+        crossing.value = Ok(-0.2513);
+        crossing.estimated = vec!["takeaway", "top", "impact"];
+        assert!(of_recording(&analysis).ends_with(
+            "about 250 ms before the estimated top (rests on estimated takeaway and impact too)"
+        ));
         fixture::measure(&mut analysis, "torque_zero_cross_s").estimated = vec!["impact"];
-        assert!(of_recording(&analysis).ends_with("250 ms before the top"));
-        fixture::measure(&mut analysis, "torque_zero_cross_s").value = Ok(0.03);
-        assert!(of_recording(&analysis).ends_with("30 ms after the top"));
+        assert!(
+            of_recording(&analysis)
+                .ends_with("about 250 ms before the top (rests on estimated impact)")
+        );
+        let crossing = fixture::measure(&mut analysis, "torque_zero_cross_s");
+        crossing.estimated.clear();
+        crossing.value = Ok(0.0304);
+        assert!(of_recording(&analysis).ends_with("target 30 ms after the top"));
+        analysis.about = Reference::CombinedCop;
+        assert!(
+            of_recording(&analysis)
+                .ends_with("30 ms after the top; about the combined CoP that is descriptive only")
+        );
     }
 
     #[test]

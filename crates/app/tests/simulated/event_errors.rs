@@ -129,7 +129,9 @@ with the plates' noise; a good laboratory's is under 1 N, and from about 5 N on 
 are noisy. At low rates the low-pass takes less of white noise away: 10 N at 250 Hz are as 20 N here,\n\
 and there the ± of takeaway holds about 87 of 100.\n\n{}\n\
 Address is the end of quiet stance, which in these swings is the takeaway. Top is estimated by\n\
-momentum reversal, which in these swings lies up to 20 ms before or after the top of the club's path.\n\
+momentum reversal. What that may differ from the top of the club's path by is assumed to be 20 ms, and\n\
+these swings are made so that it does, evenly from 20 ms before to 20 ms after: that the ± of the top\n\
+holds here follows from that assumption and shows nothing of real swings.\n\
 Impact is only ever a candidate: its 50 ms are assumed. The finish is found early, because the last\n\
 of the movement is too small to tell from rest; its 0.4 s are assumed.\n",
         tables.join("\n")
