@@ -244,16 +244,13 @@ mod tests {
         crossing.value = Ok(-0.0624);
         analysed.mass_kg = Some((74.0, Some(0.02)));
         let text = analysis(&analysed, &Settings::default());
-        assert!(
-            text.contains("torque returns above zero   -0.06  s"),
-            "{text}"
-        );
+        assert!(text.contains("torque returns above zero  -0.06 "), "{text}");
         assert!(text.contains("74.00 ± 0.02 kg"), "{text}");
         analysed.measures[1].estimated.clear();
         analysed.mass_kg = Some((74.0, Some(0.002)));
         let text = analysis(&analysed, &Settings::default());
         assert!(
-            text.contains("torque returns above zero  -0.062  s"),
+            text.contains("torque returns above zero  -0.062 "),
             "{text}"
         );
         assert!(text.contains("74.00 kg ± under 0.01"), "{text}");
