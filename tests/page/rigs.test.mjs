@@ -1,39 +1,16 @@
 // Which rig file a table is read with: the one it came with, until a person says otherwise.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
 
 import * as kit from './kit.mjs';
 
 /** @typedef {import('playwright-core').Page} Page */
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
+const { onPage } = kit.suite(async (page) => {
+  await page.selectOption('#handed', 'left');
+  await kit.drop(page, await Promise.all(['harbour-range-before-1.csv', 'harbour-range.rig.json'].map(kit.sample)));
+  await kit.ready(page, 1);
 });
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
-
-/** @param {string} name @param {(page: Page) => Promise<void>} check */
-function onPage(name, check) {
-  test(name, async () => {
-    const { page, complaints, close } = await kit.open(browser, host.url);
-    try {
-      await page.selectOption('#handed', 'left');
-      await kit.drop(page, await Promise.all(['harbour-range-before-1.csv', 'harbour-range.rig.json'].map(kit.sample)));
-      await kit.ready(page, 1);
-      await check(page);
-      assert.deepEqual(complaints, [], 'the page complains about nothing');
-    } finally {
-      await close();
-    }
-  });
-}
 
 /** The rig of a bay whose second plate lies further off, which every torque shows. @param {string} name */
 async function otherBay(name) {
