@@ -81,7 +81,7 @@ def measures(printed, swing: Swing):
     missing = [name for name in ("takeaway", "top", "impact") if name not in events]
     if missing:
         return [f"no {', '.join(missing)}"]
-    expected = own_measures.measures(swing, events)
+    expected = own_measures.measures(swing, events, printed["rate_hz"])
     said = []
     for name, value in expected.items():
         if name not in printed["measures"]:

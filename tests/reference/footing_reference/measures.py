@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from . import flat
 from .swing import GRAVITY, Swing
 
 SUSTAINED_S = 0.03  # a crossing counts when torque stays above zero that long
@@ -36,13 +37,6 @@ def signed_areas(times, values):
     )
 
 
-def time_below_zero(times, values):
-    """Time for which the line is below zero."""
-    times, values = with_crossings(times, values)
-    middles = 0.5 * (values[:-1] + values[1:])
-    return float(np.sum(np.diff(times)[middles < 0]))
-
-
 def zero_cross(times, values):
     """First upward crossing after the minimum that is sustained; None if there is none."""
     lowest = int(np.argmin(values))
@@ -55,10 +49,11 @@ def zero_cross(times, values):
     return None
 
 
-def measures(swing: Swing, events):
+def measures(swing: Swing, events, rate_hz):
     """Every measure that follows from the definitions; an absent one is None.
 
-    events: {"takeaway": s, "top": s, "impact": s, "arm_level": s}.
+    events: {"takeaway": s, "top": s, "impact": s, "arm_level": s}. rate_hz: as printed, since 15 ms are seven
+    samples or eight at just 500 Hz.
     """
     t = swing.t
     start, top, impact = (events.get(k) for k in ("takeaway", "top", "impact"))
@@ -70,20 +65,23 @@ def measures(swing: Swing, events):
         return None if when is None else float(np.interp(when, t, y))
 
     def extremes(y):
-        times, values = window(t, y, start, impact)
-        low, high = int(np.argmin(values)), int(np.argmax(values))
-        return float(values[low]), float(times[low]), float(values[high]), float(times[high])
+        _, values = window(t, y, start, impact)
+        return float(np.min(values)), float(np.max(values))
 
     if has_shear:
         torque = swing.torque
-        low, low_t, high, high_t = extremes(torque)
-        out["torque_min_nm"], out["torque_min_time_s"] = low, low_t - top
-        out["torque_max_nm"], out["torque_max_time_s"] = high, high_t - top
-        out["torque_at_top_nm"] = at(torque, top)
         corners = window(t, torque, start, impact)
+        noise = flat.noise_sd(torque[swing.quiet], rate_hz)
+        low, high = extremes(torque)
+        out["torque_min_nm"], out["torque_max_nm"] = low, high
+        out["torque_min_time_s"] = flat.place_of_highest(corners[0], -corners[1], noise) - top
+        out["torque_max_time_s"] = flat.place_of_highest(*corners, noise) - top
+        out["torque_at_top_nm"] = at(torque, top)
         crossing = zero_cross(*corners)
         out["torque_zero_cross_s"] = None if crossing is None else crossing - top
-        out["torque_negative_duration_s"] = time_below_zero(*corners)
+        out["torque_negative_duration_s"] = flat.time_below_zero(
+            *window(t, torque, start, min(impact + flat.AFTER_S, t[-1])), impact, noise
+        )
         negative, positive = signed_areas(*corners)
         out["impulse_negative_nms"] = negative
         out["impulse_positive_nms"] = positive
@@ -98,10 +96,10 @@ def measures(swing: Swing, events):
             "impulse_net_nms",
         ]:
             out[f"{key}_per_kg"] = out[key] / swing.mass
-        low, _, high, _ = extremes(swing.total.ft)
+        low, high = extremes(swing.total.ft)
         out["total_ft_min_n"], out["total_ft_max_n"] = low, high
     weight = swing.mass * GRAVITY
-    out["total_fz_max_bw"] = extremes(swing.total.fz)[2] / weight
+    out["total_fz_max_bw"] = extremes(swing.total.fz)[1] / weight
     if has_feet:
         lead, trail = swing.feet["lead"], swing.feet["trail"]
         angle = swing.cop_angle_deg()
@@ -112,20 +110,20 @@ def measures(swing: Swing, events):
             ("arm_level", events.get("arm_level")),
         ]:
             out[f"cop_angle_at_{name}_deg"] = at(angle, when)
-        low, _, high, _ = extremes(angle)
+        low, high = extremes(angle)
         out["cop_angle_min_deg"], out["cop_angle_max_deg"] = low, high
         apart = swing.address["lead"] - swing.address["trail"]
         out["cop_angle_at_address_deg"] = float(np.degrees(np.arctan2(apart[1], apart[0])))
         for name, when in [("takeaway", start), ("top", top), ("impact", impact)]:
             out[f"lead_share_at_{name}"] = at(lead.fz, when) / at(swing.total.fz, when)
         for name, foot in swing.feet.items():
-            out[f"{name}_fz_max_bw"] = extremes(foot.fz)[2] / weight
+            out[f"{name}_fz_max_bw"] = extremes(foot.fz)[1] / weight
             place = swing.cop(name)[:, 1]
             out[f"{name}_cop_a_at_top_mm"] = 1000.0 * (at(place, top) - swing.address[name][1])
         if has_shear:
-            out["shear_spread_max_n"] = extremes(np.abs(lead.fa - trail.fa))[2]
+            out["shear_spread_max_n"] = extremes(np.abs(lead.fa - trail.fa))[1]
             for name, foot in swing.feet.items():
-                low, _, high, _ = extremes(foot.fa)
+                low, high = extremes(foot.fa)
                 out[f"{name}_fa_min_n"], out[f"{name}_fa_max_n"] = low, high
                 free = swing.free_moment(name)
                 lever = foot.torque_about(swing.reference) - free
