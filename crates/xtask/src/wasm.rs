@@ -115,6 +115,14 @@ fn compile(house: &House, toolchain: &Toolchain, extent: Extent) -> Result<PathB
         // The binding generator reads the compiler's list of target features and then drops it
         // with the names: stripping before that would leave it guessing.
         .env("CARGO_PROFILE_RELEASE_STRIP", "none");
+    if matches!(extent, Extent::Whole) {
+        // It holds everything, and comparing costs a fifth more time than it would at full speed; the
+        // first module, which a first result waits for, keeps the workspace's own level.
+        command.args([
+            "--config",
+            "profile.release.package.footing-core.opt-level=\"s\"",
+        ]);
+    }
     toolchain.apply(&mut command);
     run(&mut command)?;
     // All extents are written to the same place: what comes next reads a copy.
