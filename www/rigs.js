@@ -5,8 +5,14 @@ import { state } from './state.js';
 /** @typedef {import('./state.js').Recording} Recording */
 /** @typedef {import('./state.js').Rig} Rig */
 
-/** The rig file on the page. @returns {Rig | null} */
-export const pageRig = () => state.rig && { name: state.rig.name, text: new TextDecoder().decode(state.rig.bytes) };
+let read = { of: state.rig, rig: /** @type {Rig | null} */ (null) };
+
+/** The rig file on the page; its text is made out once, for the Tray asks at every change. @returns {Rig | null} */
+export function pageRig() {
+  const of = state.rig;
+  if (of !== read.of) read = { of, rig: of && { name: of.name, text: new TextDecoder().decode(of.bytes) } };
+  return read.rig;
+}
 
 /** A rig file may name plates of a C3D; any other says nothing about one. @param {Rig} rig */
 const namesC3d = (rig) => rig.text.includes('"c3d_plate"');

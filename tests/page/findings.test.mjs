@@ -3,40 +3,12 @@
 import assert from 'node:assert/strict';
 import { execFile } from 'node:child_process';
 import { readFile } from 'node:fs/promises';
-import { after, before, test } from 'node:test';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 
 import * as kit from './kit.mjs';
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
-
-/**
- * @param {string} name
- * @param {(page: import('playwright-core').Page) => Promise<void>} check
- * @param {import('playwright-core').BrowserContextOptions} [options]
- */
-function onPage(name, check, options) {
-  test(name, async () => {
-    const { page, complaints, close } = await kit.open(browser, host.url, options);
-    try {
-      await check(page);
-      assert.deepEqual(complaints, [], 'the page complains about nothing');
-    } finally {
-      await close();
-    }
-  });
-}
+const { onPage } = kit.suite();
 
 const NUMBERS = [1, 2, 3, 4, 5, 6];
 

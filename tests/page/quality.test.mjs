@@ -2,34 +2,10 @@
 
 import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
-import { after, before, test } from 'node:test';
 
 import * as kit from './kit.mjs';
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
-
-/** @param {string} name @param {(page: import('playwright-core').Page) => Promise<void>} check */
-function onPage(name, check) {
-  test(name, async () => {
-    const { page, complaints, close } = await kit.open(browser, host.url);
-    try {
-      await check(page);
-      assert.deepEqual(complaints, [], 'the page complains about nothing');
-    } finally {
-      await close();
-    }
-  });
-}
+const { onPage } = kit.suite();
 
 /** The sentence of the link about a set. @param {import('playwright-core').Page} page */
 async function sent(page) {

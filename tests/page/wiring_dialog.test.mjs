@@ -1,7 +1,7 @@
 // The Wiring's own work: every field of a rig file, plates and markers that come and go, columns carried by hand, its steps; everybody, everywhere.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 
 import axe from 'axe-core';
 
@@ -10,20 +10,10 @@ import { cells, field, fillBay, focused, liveTorque, made, nameless, openWiring,
 
 /** @typedef {import('playwright-core').Page} Page */
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
+const suite = kit.suite();
 
 test('plates are added and removed, the focus kept and said: three of them sum to the truth, one tells no feet', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url);
   await page.selectOption('#handed', 'left');
   // The second plate's load shared by two plates: a wrench is the sum of its parts.
   const rows = await cells('harbour-range-before-1.csv');
@@ -63,7 +53,7 @@ test('plates are added and removed, the focus kept and said: three of them sum t
 });
 
 test('every field of a rig file is in the Wiring, and markers come, change and go', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url);
   await page.selectOption('#handed', 'left');
   await kit.drop(page, [await kit.sample('harbour-range-before-1.csv')]);
   await openWiring(page, 'harbour-range-before-1.csv');
@@ -117,7 +107,7 @@ test('every field of a rig file is in the Wiring, and markers come, change and g
 });
 
 test('a marker that was wired is the impact of the recording', async () => {
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(suite.browser, suite.host.url);
   await page.selectOption('#handed', 'left');
   await kit.drop(page, [await kit.sample('harbour-range-before-1.csv')]);
   await openWiring(page, 'harbour-range-before-1.csv');
@@ -142,7 +132,7 @@ async function middleOf(of) {
 }
 
 test('columns are wired by pointer: dragged from the list, between slots, or pressed and put', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url);
   await kit.drop(page, [await nameless(1)]);
   await openWiring(page, 'bare-1.csv');
   const row = (/** @type {number} */ n) => page.locator('#wiring [data-column]').filter({ hasText: new RegExp(`^${n}: `) });
@@ -195,7 +185,7 @@ test('columns are wired by pointer: dragged from the list, between slots, or pre
 });
 
 test('by touch a column is pressed and then its channel', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
   await kit.drop(page, [await nameless(1)]);
   await openWiring(page, 'bare-1.csv');
   await page.locator('#wiring [data-column]').filter({ hasText: /^13: / }).tap();
@@ -207,7 +197,7 @@ test('by touch a column is pressed and then its channel', async () => {
 });
 
 test('inside the Wiring steps go back and on, by keys and buttons, and what was begun goes on', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url);
   await page.selectOption('#handed', 'left');
   await kit.drop(page, [await kit.sample('harbour-range-before-1.csv')]);
   await openWiring(page, 'harbour-range-before-1.csv');
@@ -258,7 +248,7 @@ const SCREENS = [
 
 for (const [screen, options] of SCREENS) {
   test(`on ${screen} the Wiring breaks no rule of accessibility or the width`, async () => {
-    const { page, close } = await kit.open(browser, host.url, options);
+    const { page, close } = await kit.open(suite.browser, suite.host.url, options);
     await kit.drop(page, [await nameless(1)]);
     await page.getByRole('button', { name: /^Wire it/ }).click();
     await tried(page);

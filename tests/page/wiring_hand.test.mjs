@@ -1,24 +1,14 @@
 // Wiring and the player's hand: asked while nobody has said it, answered in two places, corrected later.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 
 import * as kit from './kit.mjs';
-import { cells, field, fillBay, focused, made, openWiring, storage, table, tried } from './wiring_kit.mjs';
+import { cells, field, fillBay, focused, isTrue, made, openWiring, storage, table, tried } from './wiring_kit.mjs';
 
 /** @typedef {import('playwright-core').Page} Page */
 
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
-
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
-});
+const suite = kit.suite();
 
 /** A sample with its plates named for the feet of its left-handed player. @param {number} n */
 async function sided(n) {
@@ -29,22 +19,14 @@ async function sided(n) {
 
 const waits = (/** @type {Page} */ page) => page.waitForSelector('.recording[data-status="waiting"]');
 
-/** @param {Page} page */
-async function isTrue(page) {
-  await kit.settled(page);
-  const truth = await made('harbour-range-before-1');
-  const low = await kit.measured(page, 'torque_min_nm');
-  assert.ok(Math.abs(low - truth.torque_min_nm) < 1.5, `${low} is ${truth.torque_min_nm}`);
-}
-
 test('columns named left and right ask for the hand while nobody has said it, and follow it when it is corrected', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url);
   await kit.drop(page, [await storage('swing.mot', ['r_', 'l_'])]);
   await waits(page);
   assert.match(await page.locator('.wire-line').innerText(), /Asked: Does the player swing right-handed or left-handed\?/);
   await page.selectOption('#handed', 'left');
   await kit.ready(page, 1);
-  await isTrue(page);
+  await isTrue(page, 'harbour-range-before-1');
   assert.match(await page.locator('.wire-line').innerText(), /Wired by its own names and units/);
   await openWiring(page, 'swing.mot');
   assert.deepEqual([await field(page, 'plate 0 foot').inputValue(), await field(page, 'target').inputValue()], ['lead', '90']);
@@ -58,13 +40,13 @@ test('columns named left and right ask for the hand while nobody has said it, an
   await page.click('#wiring-close');
   await page.selectOption('#handed', 'left');
   await kit.ready(page, 1);
-  await isTrue(page);
+  await isTrue(page, 'harbour-range-before-1');
   assert.deepEqual(complaints, []);
   await close();
 });
 
 test('the hand may be said, and said again, while a file is being read', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url);
   await kit.drop(page, [await storage('swing.mot', ['r_', 'l_'])]);
   // Nothing is waited for in between.
   const choose = (/** @type {string[]} */ hands, /** @type {number} */ ms) => page.evaluate(async ([all, rest]) => {
@@ -77,11 +59,11 @@ test('the hand may be said, and said again, while a file is being read', async (
   }, /** @type {const} */ ([hands, ms]));
   await choose(['left'], 0);
   await kit.ready(page, 1);
-  await isTrue(page);
+  await isTrue(page, 'harbour-range-before-1');
   for (const ms of [0, 5, 20, 60]) {
     await choose(['right', 'left', 'right', 'left'], ms);
     await kit.ready(page, 1);
-    await isTrue(page);
+    await isTrue(page, 'harbour-range-before-1');
     await openWiring(page, 'swing.mot');
     assert.equal(await field(page, 'plate 0 foot').inputValue(), 'lead', `after ${ms} ms each`);
     await page.click('#wiring-close');
@@ -91,7 +73,7 @@ test('the hand may be said, and said again, while a file is being read', async (
 });
 
 test('the hand is said in the Wiring, and where it was all that was open the file is measured', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url);
   await kit.drop(page, [await storage('swing.mot', ['r_', 'l_'])]);
   await waits(page);
   await openWiring(page, 'swing.mot');
@@ -99,13 +81,13 @@ test('the hand is said in the Wiring, and where it was all that was open the fil
   await page.waitForSelector('#wiring:not([open])', { state: 'attached' });
   await kit.ready(page, 1);
   assert.equal(await page.inputValue('#handed'), 'left');
-  await isTrue(page);
+  await isTrue(page, 'harbour-range-before-1');
   assert.deepEqual(complaints, []);
   await close();
 });
 
 test('right-handed is what the page begins with and nobody’s word: said, it is not asked again', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url);
   await kit.drop(page, [await storage('swing.mot', ['l_', 'r_'])]);
   await waits(page);
   await openWiring(page, 'swing.mot');
@@ -119,7 +101,7 @@ test('right-handed is what the page begins with and nobody’s word: said, it is
 });
 
 test('a wiring made by hand for one hand asks when the hand is corrected, and is known again for its own', async () => {
-  const { page, complaints, close } = await kit.open(browser, host.url);
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url);
   await kit.drop(page, [await sided(1)]);
   await waits(page);
   await openWiring(page, 'sided-1.csv');
@@ -132,7 +114,7 @@ test('a wiring made by hand for one hand asks when the hand is corrected, and is
   await tried(page);
   await page.click('#wiring-use');
   await kit.ready(page, 1);
-  await isTrue(page);
+  await isTrue(page, 'harbour-range-before-1');
 
   await page.selectOption('#handed', 'right');
   await waits(page);
@@ -142,7 +124,7 @@ test('a wiring made by hand for one hand asks when the hand is corrected, and is
   await page.selectOption('#handed', 'left');
   await kit.ready(page, 2);
   await page.locator('.recording .name', { hasText: 'sided-1.csv' }).click();
-  await isTrue(page);
+  await isTrue(page, 'harbour-range-before-1');
   assert.deepEqual(complaints, []);
   await close();
 });

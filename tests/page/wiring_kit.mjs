@@ -1,5 +1,6 @@
 // What the checks of the Wiring share: tables made from the samples, and hands for its fields.
 
+import assert from 'node:assert/strict';
 import { readFile } from 'node:fs/promises';
 
 import * as kit from './kit.mjs';
@@ -89,4 +90,12 @@ export async function storage(name, prefixes) {
   const labels = prefixes.flatMap((p) => [...'xyz'].map((a) => `${p}ground_force_v${a}`).concat([...'xyz'].map((a) => `${p}ground_force_p${a}`), [...'xyz'].map((a) => `${p}ground_torque_${a}`)));
   const head = ['swing', 'version=1', `nRows=${lines.length}`, 'nColumns=19', 'inDegrees=no', 'endheader', ['time', ...labels].join('\t')];
   return kit.written(name, `${[...head, ...lines].join('\n')}\n`);
+}
+
+/** Holds the measures on the page to the truth of a sample, by its lowest torque. @param {Page} page @param {string} sample */
+export async function isTrue(page, sample) {
+  await kit.settled(page);
+  const truth = await made(sample);
+  const low = await kit.measured(page, 'torque_min_nm');
+  assert.ok(Math.abs(low - truth.torque_min_nm) < 1.5, `${low} is ${truth.torque_min_nm}`);
 }
