@@ -6,6 +6,15 @@ use footing_app::formats::Loaded;
 use footing_core::recording::{EventKind, Recording};
 use footing_simulate::{About, Bay, Events, Swing, Truth, record, truth};
 
+/// Where the target lies and how the plates are turned, degrees.
+pub const BAYS: [(f64, f64); 5] = [
+    (0.0, 0.0),
+    (37.0, 90.0),
+    (90.0, 180.0),
+    (200.0, -90.0),
+    (-71.0, 24.0),
+];
+
 /// A reader's result around a recording that was never a file.
 pub fn loaded(recording: Recording) -> Loaded {
     Loaded {

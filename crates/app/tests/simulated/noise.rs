@@ -9,7 +9,7 @@
 //!   vertically and 1.4 N along each horizontal axis, and, over levers of 0.15 and 0.2 m, to
 //!   0.3–0.5 N·m: such a plate's moments are noisier than those of the other kinds.
 
-use crate::common::{measured, tolerance};
+use crate::common::{BAYS, measured, tolerance};
 use footing_app::analysis::{Handed, Reference, Settings};
 use footing_core::recording::PlateKind;
 use footing_simulate::{Bay, Swing};
@@ -89,13 +89,7 @@ struct Case {
 fn cases() -> Vec<Case> {
     let mut bays = Vec::new();
     for kind in KINDS {
-        for (azimuth, turn) in [
-            (0.0, 0.0),
-            (37.0, 90.0),
-            (90.0, 180.0),
-            (200.0, -90.0),
-            (-71.0, 24.0),
-        ] {
+        for (azimuth, turn) in BAYS {
             for z_up in [true, false] {
                 for on_player in [true, false] {
                     for handed in [Handed::Right, Handed::Left] {

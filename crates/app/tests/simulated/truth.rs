@@ -3,7 +3,7 @@
 //! The truth comes from closed forms (Newton–Euler, see the simulator), not from the code under
 //! test: outside check by construction.
 
-use crate::common::{differences, measured};
+use crate::common::{BAYS, differences, measured};
 use footing_app::analysis::{Handed, LowPass, Reference, Settings};
 use footing_core::recording::{ForceSense, PlateKind};
 use footing_simulate::{Bay, Swing};
@@ -21,13 +21,7 @@ fn every_bay_gives_the_truth() {
             handed,
             ..Swing::default()
         };
-        for (azimuth, turn) in [
-            (0.0, 0.0),
-            (37.0, 90.0),
-            (90.0, 180.0),
-            (200.0, -90.0),
-            (-71.0, 24.0),
-        ] {
+        for (azimuth, turn) in BAYS {
             for z_up in [true, false] {
                 for depth_m in [0.0, 0.035, 0.12] {
                     for on_player in [true, false] {

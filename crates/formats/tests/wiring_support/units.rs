@@ -40,32 +40,13 @@ pub fn units() -> Vec<Sheet> {
         cops("units behind a low line").units_behind("_%"),
         base("units in a row, moments mislabelled")
             .in_units(Newton, NewtonMillimetre, Millimetre, Second)
-            .change(|sheet| {
-                sheet.unit_row = true;
-                for cell in &mut sheet.columns {
-                    if cell.unit == "N.mm" {
-                        cell.unit = "Nm";
-                    }
-                }
-            }),
+            .call("N.mm", "Nm")
+            .change(row),
         base("units in a row, forces mislabelled")
             .in_units(KilogramForce, NewtonMetre, Metre, Second)
-            .change(|sheet| {
-                sheet.unit_row = true;
-                for cell in &mut sheet.columns {
-                    if cell.unit == "kgf" {
-                        cell.unit = "N";
-                    }
-                }
-            }),
-        base("units in a row, volts").change(|sheet| {
-            sheet.unit_row = true;
-            for cell in &mut sheet.columns {
-                if cell.unit == "N" {
-                    cell.unit = "V";
-                }
-            }
-        }),
+            .call("kgf", "N")
+            .change(row),
+        base("units in a row, volts").call("N", "V").change(row),
         base("units in brackets, N cm")
             .in_units(Newton, NewtonCentimetre, Metre, Second)
             .units_behind(" [%]"),
