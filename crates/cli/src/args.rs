@@ -59,7 +59,8 @@ pub struct MeasureArgs {
 #[derive(Debug, Args)]
 pub struct CompareArgs {
     /// Recordings of the first set, in the order the swings were made, and archives and workbooks of
-    /// them, whose recordings go by name; a `*.rig.json` among them is this set's rig.
+    /// them, whose recordings go by name; a long recording gives each of its swings. A `*.rig.json`
+    /// among them is this set's rig.
     #[arg(long, required = true, num_args = 1.., value_name = "FILE")]
     pub a: Vec<PathBuf>,
     /// Recordings of the second set; a `*.rig.json` among them is this set's rig.

@@ -14,12 +14,19 @@ use crate::files::{self, Input, Inputs};
 use crate::given::Given;
 use crate::text;
 
-/// One analysed recording: the path it was given by, and what came of it.
+/// The note that names a movement in a recording that is no swing.
+pub const OTHER_MOVEMENT: &str = "other-movement";
+
+/// One analysed recording, or one of several swings in it: the path it was given by, and what came of it.
 pub struct Measured {
     /// The path as given.
     pub path: String,
+    /// The same, and which of its swings this is where it holds several.
+    pub called: String,
+    /// Its place among the inputs, counted from 0.
+    pub input: usize,
     /// The one of several swings in it, seconds.
-    swing_s: Option<(f64, f64)>,
+    pub swing_s: Option<(f64, f64)>,
     /// What came of it.
     pub analysis: Analysis,
 }
@@ -36,15 +43,8 @@ pub fn run(
     let measured = match prepare(args) {
         Ok((inputs, given)) => {
             given.name_strangers(inputs.recordings.iter(), refuse);
-            let (rig, settings) = (inputs.rig.as_ref(), args.reading.settings());
-            let mut all = Vec::new();
-            for input in &inputs.recordings {
-                match swings(input, rig, &settings, &given) {
-                    Ok(some) => all.extend(some),
-                    Err(problem) => refuse(&in_file(problem, &input.name, &input.typed)),
-                }
-            }
-            all
+            let all = measure_all(&inputs, &args.reading.settings(), &given, refuse);
+            all.into_iter().flatten().collect()
         }
         Err(problem) => {
             refuse(&problem);
@@ -62,42 +62,30 @@ fn prepare(args: &MeasureArgs) -> Result<(Inputs, Given), Problem> {
     Ok((inputs, given))
 }
 
-/// Every recording in order, each measured as a whole; `None` in the place of one that was refused.
+/// Every recording in order, each swing of one that holds several by itself; `None` in the place of one that was
+/// refused.
 pub fn measure_all(
     inputs: &Inputs,
     settings: &Settings,
     given: &Given,
     refuse: &mut impl FnMut(&dyn Display),
 ) -> Vec<Option<Measured>> {
-    inputs
-        .recordings
-        .iter()
-        .map(|input| {
-            measure(input, inputs.rig.as_ref(), settings, given)
-                .map_err(|problem| refuse(&problem))
-                .ok()
-        })
-        .collect()
-}
-
-fn measure(
-    input: &Input,
-    rig: Option<&Rig>,
-    settings: &Settings,
-    given: &Given,
-) -> Result<Measured, Problem> {
-    let (typed, name) = (&input.typed, &input.name);
-    let analysis = read(input, rig, settings, given)
-        .and_then(|(loaded, settings)| analyse_loaded(name, &loaded, &settings));
-    Ok(Measured {
-        path: typed.clone(),
-        swing_s: None,
-        analysis: analysis.map_err(|problem| in_file(problem, name, typed))?,
-    })
+    let mut all = Vec::new();
+    for (place, input) in inputs.recordings.iter().enumerate() {
+        match swings(place, input, inputs.rig.as_ref(), settings, given) {
+            Ok(some) => all.extend(some.into_iter().map(Some)),
+            Err(problem) => {
+                refuse(&in_file(problem, &input.name, &input.typed));
+                all.push(None);
+            }
+        }
+    }
+    all
 }
 
 /// Every swing of a recording that holds several; else the recording as a whole. Other movements are named in notes.
 fn swings(
+    place: usize,
     input: &Input,
     rig: Option<&Rig>,
     settings: &Settings,
@@ -107,27 +95,27 @@ fn swings(
     let (loaded, settings) = read(input, rig, settings, given)?;
     let found = pieces::several(name, &loaded, &settings)?;
     let of = found.swings_s.len();
-    let measured = |swing_s, mut analysis: Analysis| {
+    let measured = |which: &str, swing_s, mut analysis: Analysis| {
         let others = found.others.iter();
         let none = analysis.notes.iter().any(|n| n.code == "no-swing");
         analysis
             .notes
             .extend(others.filter(|_| !none).map(|text| Note {
-                code: "other-movement",
+                code: OTHER_MOVEMENT,
                 level: "note",
                 text: format!("Also in the file: {text}."),
             }));
         Measured {
             path: input.typed.clone(),
+            called: format!("{}{which}", input.typed),
+            input: place,
             swing_s,
             analysis,
         }
     };
     if of == 0 {
-        return Ok(vec![measured(
-            None,
-            analyse_loaded(name, &loaded, &settings)?,
-        )]);
+        let whole = analyse_loaded(name, &loaded, &settings)?;
+        return Ok(vec![measured("", None, whole)]);
     }
     let each = found.swings_s.iter().enumerate();
     each.map(|(i, &(from_s, to_s))| {
@@ -136,14 +124,15 @@ fn swings(
             to_s,
             kind: Kind::Swing,
         };
-        let own = format!("{name}, swing {} of {of}", i + 1);
+        let which = format!(", swing {} of {of}", i + 1);
+        let own = format!("{name}{which}");
         let mut analysis = pieces::analyse_piece(&own, &loaded, &settings, &piece)?;
         analysis.notes.push(Note {
             code: "one-of-several",
             level: "note",
             text: format!("This swing is the file's {from_s:.2} to {to_s:.2} s."),
         });
-        Ok(measured(Some((from_s, to_s)), analysis))
+        Ok(measured(&which, Some((from_s, to_s)), analysis))
     })
     .collect()
 }

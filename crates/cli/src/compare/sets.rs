@@ -12,7 +12,7 @@ use super::stops::{self, Sets, Stopped};
 use crate::args::CompareArgs;
 use crate::files::{self, Input};
 use crate::given::Given;
-use crate::measure::measure_all;
+use crate::measure::{Measured, OTHER_MOVEMENT, measure_all};
 
 /// Everything up to the comparison. The error is one line.
 pub fn compared(
@@ -37,22 +37,17 @@ pub fn compared(
     a.rig = a.rig.or_else(|| b.rig.clone());
     b.rig = b.rig.or_else(|| a.rig.clone());
     let given = Given::of_file(args.reading.events.as_deref()).map_err(one_line)?;
-    if args.paired && a.recordings.len() != b.recordings.len() {
-        return Err(format!(
-            "--paired: {} recordings in {} and {} in {}; expected as many in both; try leaving --paired out",
-            a.recordings.len(),
-            choice.labels[0],
-            b.recordings.len(),
-            choice.labels[1]
-        ));
-    }
     given.name_strangers(a.recordings.iter().chain(&b.recordings), refuse);
     let settings = args.reading.settings();
     let mut in_a = measure_all(&a, &settings, &given, refuse);
     let mut in_b = measure_all(&b, &settings, &given, refuse);
     let mut sets = [&mut *in_a, &mut *in_b];
     let mut notes = Vec::new();
+    for (set, label) in sets.iter().zip(&choice.labels) {
+        notes.extend(cut_notes(set, label));
+    }
     if args.paired {
+        pairable(&sets, &choice.labels)?;
         part_pairs(&mut sets, "was refused", &mut notes);
     }
     let stopped = stops::part(&mut sets, args.use_stopped, &settings);
@@ -81,8 +76,9 @@ pub fn compared(
         .into_iter()
         .flat_map(|(inputs, set, which)| {
             let label = &*choice.labels[which];
-            let both = inputs.recordings.iter().zip(set.iter());
-            both.filter_map(move |(input, one)| one.as_ref().map(|_| (input, label)))
+            let counts = |place| set.iter().flatten().any(|one| one.input == place);
+            let all = inputs.recordings.iter().enumerate();
+            all.filter_map(move |(place, input)| counts(place).then_some((input, label)))
         })
         .collect();
     for text in same::sentences(&counted) {
@@ -102,6 +98,44 @@ pub fn compared(
     comparison.notes.retain(|(code, _)| !told(code));
     comparison.notes.extend(notes);
     Ok(comparison)
+}
+
+/// What is said of recordings that hold several swings: how many, and what else was found in them and is not counted.
+fn cut_notes(set: &[Option<Measured>], label: &str) -> Vec<(&'static str, String)> {
+    let all: Vec<&Measured> = set.iter().flatten().collect();
+    let each = all.chunk_by(|one, next| one.input == next.input);
+    let told = |swings: &[&Measured]| {
+        let [first, .., _] = swings else { return None };
+        let others = first.analysis.notes.iter();
+        let others = others.filter(|note| note.code == OTHER_MOVEMENT);
+        let others: String = others.map(|note| format!(" {}", note.text)).collect();
+        let text = format!(
+            "{} holds {} swings, each taken by itself for “{label}”.{others}",
+            first.path,
+            swings.len()
+        );
+        Some(("cut-into-swings", text))
+    };
+    each.filter_map(told).collect()
+}
+
+/// Refuses pairs where swing i of A and swing i of B cannot be known.
+fn pairable(sets: &Sets<'_>, labels: &[String; 2]) -> Result<(), String> {
+    let [a, b] = sets.each_ref().map(|set| set.len());
+    let all = || sets.iter().flat_map(|set| set.iter());
+    let several = all().flatten().any(|one| one.swing_s.is_some());
+    if several && all().any(Option::is_none) {
+        return Err(
+            "--paired: how many swings a refused recording holds is not known, so which belong together is not either; expected recordings that can be read; try mending it, or leaving --paired out".into(),
+        );
+    }
+    if a != b {
+        let [first, second] = labels;
+        return Err(format!(
+            "--paired: {a} swings in {first} and {b} in {second}; expected as many in both; try leaving --paired out"
+        ));
+    }
+    Ok(())
 }
 
 /// Refuses the comparison where stops leave nothing of a set.

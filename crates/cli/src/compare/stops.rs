@@ -13,18 +13,18 @@ pub type Sets<'a> = [&'a mut [Option<Measured>]; 2];
 /// The recordings with a stop.
 #[derive(Debug, Default)]
 pub struct Stopped {
-    /// Each note as printed, once, and the recordings that carry it, as typed.
+    /// Each note as printed, once, and the recordings that carry it, as typed, with the swing where they hold several.
     pub notes: Vec<(String, Vec<String>)>,
     /// Their places in each set, counted from 0, in order.
     pub places: [Vec<usize>; 2],
 }
 
 impl Stopped {
-    fn add(&mut self, set: usize, place: usize, path: &str, note: String) {
+    fn add(&mut self, set: usize, place: usize, called: &str, note: String) {
         match self.notes.iter_mut().find(|(known, _)| *known == note) {
-            Some((_, paths)) if paths.iter().any(|p| p == path) => {}
-            Some((_, paths)) => paths.push(path.to_owned()),
-            None => self.notes.push((note, vec![path.to_owned()])),
+            Some((_, names)) if names.iter().any(|name| name == called) => {}
+            Some((_, names)) => names.push(called.to_owned()),
+            None => self.notes.push((note, vec![called.to_owned()])),
         }
         if !self.places[set].contains(&place) {
             self.places[set].push(place);
@@ -42,7 +42,7 @@ pub fn part(sets: &mut Sets<'_>, count_them: bool, settings: &Settings) -> Stopp
         for (place, one) in present(set) {
             for note in one.analysis.notes.iter().filter(|n| n.level == "stop") {
                 let text = in_print(note.code, &note.text, settings);
-                stopped.add(which, place, &one.path, text);
+                stopped.add(which, place, &one.called, text);
             }
         }
     }
@@ -57,7 +57,7 @@ pub fn part(sets: &mut Sets<'_>, count_them: bool, settings: &Settings) -> Stopp
         let (which, place, one) = counted[index];
         if note.level == "stop" {
             let text = in_print(note.code, &note.text, settings);
-            stopped.add(which, place, &one.path, text);
+            stopped.add(which, place, &one.called, text);
         }
     }
     take_out(sets, &stopped, count_them);

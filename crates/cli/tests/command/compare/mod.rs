@@ -1,6 +1,7 @@
 //! `compare` and `read-link`.
 
 mod given_on;
+mod long;
 mod sets;
 mod told;
 
