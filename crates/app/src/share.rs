@@ -5,7 +5,9 @@
 //! #f1=… ── link::decode ──▶ Shared ── from_shared ──▶ Comparison
 //! ```
 //! [`send`] sends a comparison through both and keeps what only the sender has (single swings):
-//! sender and receiver then read the same numbers, to the last digit.
+//! sender and receiver then read the same numbers, to the last digit, and the same sentences. A link holds
+//! means in steps of a fiftieth of their spread, seldom finer, so a number as measured can print its last digit
+//! otherwise, and the measures of the findings can stand in another order. What is saved as JSON or CSV is as measured.
 
 mod holds;
 

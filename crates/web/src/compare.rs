@@ -1,7 +1,8 @@
 //! Two sets compared, sent as a link, and read out of one; files to keep.
 //!
 //! The page shows a comparison as the receiver of its link will read it: it goes through the link
-//! and back before anything is shown.
+//! and back before anything is shown, for as measured a last digit may print otherwise
+//! ([`share::send`]). Files that are saved hold the numbers as measured.
 
 use std::cell::RefCell;
 

@@ -81,6 +81,26 @@ fn sender_and_receiver_read_the_same() {
     }
 }
 
+/// Why a sender is shown what the link holds and not what was measured: a last digit can fall on the other side, and
+/// two rows that changed nearly alike can change places. Whoever reads the link aloud to its sender would then read
+/// other numbers.
+#[test]
+fn as_measured_the_sender_would_read_other_digits_than_the_receiver() {
+    let full = compared(6, &Choice::default());
+    let sent = send(&full, &words()).unwrap();
+    let (receiver, _) = read_link(&sent.link.fragment()).unwrap();
+    let read = |comparison: &Comparison| -> Vec<[String; 6]> {
+        let rows = findings(comparison).into_iter();
+        rows.map(|f| [f.id.into(), f.a, f.b, f.change, f.interval, f.spread])
+            .collect()
+    };
+    let (measured, sender, receiver) = (read(&full), read(&sent.comparison), read(&receiver));
+    assert_eq!(sender, receiver);
+    assert_ne!(measured, receiver);
+    let order = |rows: &[[String; 6]]| rows.iter().map(|r| r[0].clone()).collect::<Vec<_>>();
+    assert_ne!(order(&measured), order(&receiver));
+}
+
 /// The pictures are made of what both ends have: the same curves, and the same stretches at the same
 /// seconds; a stretch lies between takeaway and impact, and the top's node at zero seconds.
 #[test]

@@ -62,7 +62,9 @@ impl Told {
         }
     }
 
-    /// As the receiver of its link reads it.
+    /// As the receiver of its link reads it: as measured a last digit may print otherwise, and who sends the link
+    /// would have other sentences before them than who opens it ([`share::send`]). Without a link there is no receiver,
+    /// and everything is as measured.
     fn sent(comparison: &Comparison, words: Words, base: &str) -> Result<Self, String> {
         let sent = share::send(comparison, &words)?;
         Ok(Self {
