@@ -6,6 +6,8 @@ mod compare_few;
 mod conditioning;
 mod event_errors;
 mod files;
+mod findings_by_hand;
+mod findings_places;
 mod findings_words;
 mod guises;
 mod links;
