@@ -9,31 +9,50 @@ use crate::comparison::{
 use crate::view::number::fixed;
 
 /// Where in the swing a stretch lies, in words and in per cent; in per cent alone where no top is given. A stretch says
-/// that the curves differ somewhere in it, not that they begin and cease to at its ends.
+/// that the curves differ somewhere in it, not that they begin and cease to at its ends; one that is a single place in
+/// print is that place.
 pub fn place(stretch: &Stretch, top_node: Option<usize>) -> String {
     match parts(stretch, top_node) {
-        (Some(words), percent) => format!("somewhere {words}, {percent}"),
-        (None, percent) => format!("somewhere in {percent}"),
+        (place, Some(more)) => format!("{place}, {more}"),
+        (place, None) => place,
     }
 }
 
-/// The words and the per cent of a place.
-fn parts(stretch: &Stretch, top_node: Option<usize>) -> (Option<String>, String) {
+/// A place, and what it is in per cent unless that is in it already.
+fn parts(stretch: &Stretch, top_node: Option<usize>) -> (String, Option<String>) {
     let [low, high] = [stretch.from_pct, stretch.to_pct].map(|pct| fixed(pct, 0));
-    let percent = if low == high {
-        format!("{low} % of the swing")
-    } else {
-        format!("{low}–{high} % of the swing")
-    };
-    let words = top_node.map(|top| {
-        let [from, to] = [stretch.from_pct, stretch.to_pct].map(|pct| phase(pct, top as f64));
-        if from == to {
-            format!("{}{}", from.0, from.1)
-        } else {
-            format!("from {} to {}", from.1, to.1)
+    let phases = |pcts: [f64; 2]| top_node.map(|top| pcts.map(|pct| phase(pct, top as f64)));
+    match (&*low, &*high) {
+        ("0", "0") => ("at takeaway".into(), None),
+        ("100", "100") => ("at impact".into(), None),
+        ("0", "100") => match top_node {
+            Some(_) => (
+                "somewhere from takeaway to impact".into(),
+                Some("the whole swing".into()),
+            ),
+            None => ("somewhere in the whole swing".into(), None),
+        },
+        _ if low == high => {
+            let percent = format!("at {low} % of the swing");
+            match phases([(stretch.from_pct + stretch.to_pct) / 2.0; 2]) {
+                Some([(before, here), _]) => (format!("{before}{here}"), Some(percent)),
+                None => (percent, None),
+            }
         }
-    });
-    (words, percent)
+        _ => {
+            let percent = format!("{low}–{high} % of the swing");
+            match phases([stretch.from_pct, stretch.to_pct]) {
+                Some([from, to]) if from == to => {
+                    (format!("somewhere {}{}", from.0, from.1), Some(percent))
+                }
+                Some([from, to]) => (
+                    format!("somewhere from {} to {}", from.1, to.1),
+                    Some(percent),
+                ),
+                None => (format!("somewhere in {percent}"), None),
+            }
+        }
+    }
 }
 
 /// Where in the swing a share of it lies, in words, and the preposition they need by themselves.
@@ -114,8 +133,8 @@ fn widest(stretches: &[Stretch], top_node: Option<usize>) -> String {
                 Direction::Lower => "away from the target",
             };
             match parts(&stretches[i], top_node) {
-                (Some(words), percent) => format!("{way} somewhere {words} ({percent})"),
-                (None, percent) => format!("{way} somewhere in {percent}"),
+                (place, Some(more)) => format!("{way} {place} ({more})"),
+                (place, None) => format!("{way} {place}"),
             }
         })
         .collect();

@@ -18,7 +18,6 @@ fn a_place_in_the_swing_reads_as_a_sentence() {
     use Direction::{Higher, Lower};
     let after = "In “after” the turning force is shifted";
     let cases = [
-        (0.0, 0.4, "somewhere at takeaway, 0 % of the swing"),
         (
             2.0,
             20.0,
@@ -50,7 +49,6 @@ fn a_place_in_the_swing_reads_as_a_sentence() {
             99.0,
             "somewhere late in the downswing, 93–99 % of the swing",
         ),
-        (99.6, 100.0, "somewhere at impact, 100 % of the swing"),
         (
             0.0,
             75.0,
@@ -69,21 +67,99 @@ fn a_place_in_the_swing_reads_as_a_sentence() {
     ];
     for (from, to, words) in cases {
         let (place, percent) = words.split_once(", ").unwrap();
-        assert_eq!(
-            second(Some(75), &[(from, to, Lower)]),
-            format!("{after} away from the target {place} ({percent})")
-        );
-        let found = comparison(Vec::new(), vec![torque([6, 6], &[(from, to, Higher)])]);
-        assert_eq!(
-            view(&found).differences[0].sentence,
-            format!("B lies above A {words}, p 0.002")
-        );
+        let sentence = format!("{after} away from the target {place} ({percent})");
+        assert_eq!(second(Some(75), &[(from, to, Lower)]), sentence);
+        assert_eq!(lies(Some(75), from, to), format!("{words}, p 0.002"));
     }
     // Laid as one stretch there are no phases to name, and a share of the swing is told once.
     assert_eq!(
         second(None, &[(4.0, 39.0, Higher)]),
         format!("{after} toward the target somewhere in 4–39 % of the swing")
     );
+    assert_eq!(
+        lies(None, 4.0, 39.0),
+        "somewhere in 4–39 % of the swing, p 0.002"
+    );
+}
+
+/// What the findings' curves say of one stretch.
+fn lies(top_node: Option<usize>, from: f64, to: f64) -> String {
+    let curve = torque([6, 6], &[(from, to, Direction::Higher)]);
+    let mut found = comparison(Vec::new(), vec![curve]);
+    found.top_node = top_node;
+    let said = view(&found).differences[0].sentence.clone();
+    said.strip_prefix("B lies above A ").unwrap().to_owned()
+}
+
+/// A stretch that is a single place in print is not "somewhere", and one that is the whole swing is no share of it:
+/// with a top and without, in both kinds of sentence.
+#[test]
+fn a_single_place_and_the_whole_swing_read_as_what_they_are() {
+    let cases = [
+        (0.0, 0.0, "at takeaway", "", "at takeaway"),
+        (0.0, 0.4, "at takeaway", "", "at takeaway"),
+        (99.6, 100.0, "at impact", "", "at impact"),
+        (100.0, 100.0, "at impact", "", "at impact"),
+        (
+            20.0,
+            20.0,
+            "early in the backswing",
+            "at 20 % of the swing",
+            "at 20 % of the swing",
+        ),
+        (
+            // one place, although its ends lie in two thirds of the backswing
+            24.9,
+            25.2,
+            "in the middle of the backswing",
+            "at 25 % of the swing",
+            "at 25 % of the swing",
+        ),
+        (
+            76.0,
+            76.3,
+            "at the top",
+            "at 76 % of the swing",
+            "at 76 % of the swing",
+        ),
+        (
+            99.0,
+            99.0,
+            "late in the downswing",
+            "at 99 % of the swing",
+            "at 99 % of the swing",
+        ),
+        (
+            0.0,
+            100.0,
+            "somewhere from takeaway to impact",
+            "the whole swing",
+            "somewhere in the whole swing",
+        ),
+        (
+            0.3,
+            99.8,
+            "somewhere from takeaway to impact",
+            "the whole swing",
+            "somewhere in the whole swing",
+        ),
+    ];
+    let after = "In “after” the turning force is shifted toward the target";
+    for (from, to, place, percent, alone) in cases {
+        let [brackets, comma] = if percent.is_empty() {
+            [String::new(), String::new()]
+        } else {
+            [format!(" ({percent})"), format!(", {percent}")]
+        };
+        let stretch = [(from, to, Direction::Higher)];
+        assert_eq!(
+            second(Some(75), &stretch),
+            format!("{after} {place}{brackets}")
+        );
+        assert_eq!(lies(Some(75), from, to), format!("{place}{comma}, p 0.002"));
+        assert_eq!(second(None, &stretch), format!("{after} {alone}"));
+        assert_eq!(lies(None, from, to), format!("{alone}, p 0.002"));
+    }
 }
 
 #[test]

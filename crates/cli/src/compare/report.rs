@@ -85,19 +85,26 @@ fn figures(told: &Told, pictures: &Pictures) -> Markup {
     }
 }
 
+/// A stretch in numbers alone: one that is a single place in print is no range.
+fn lies(stretch: &Stretch) -> String {
+    let way = match stretch.direction {
+        Direction::Higher => "above",
+        Direction::Lower => "below",
+    };
+    let [from, to] = [stretch.from_pct, stretch.to_pct].map(|pct| fixed(pct, 0));
+    let p = p_words(stretch.p).replace("below ", "< ");
+    let place = if from == to {
+        from
+    } else {
+        format!("{from}–{to}")
+    };
+    format!("{way} {place} ({p})")
+}
+
 /// Where in the swing each curve differs, by the test that leads and by the one beside it: on one sheet there is room
 /// for the numbers alone.
 fn stretches(comparison: &Comparison) -> Markup {
     let view = compared::view(comparison);
-    let lies = |stretch: &Stretch| {
-        let way = match stretch.direction {
-            Direction::Higher => "above",
-            Direction::Lower => "below",
-        };
-        let [from, to] = [stretch.from_pct, stretch.to_pct].map(|pct| fixed(pct, 0));
-        let p = p_words(stretch.p).replace("below ", "< ");
-        format!("{way} {from}–{to} ({p})")
-    };
     // Where no stretch is found the words say whether one could have been.
     let cell = |curve: &CurveRow, which: usize, said: &str| {
         let test = curve.tests.as_ref().ok().and_then(|tests| tests.get(which));
@@ -163,5 +170,24 @@ fn table(rows: &[Finding]) -> Markup {
         @for (reason, labels) in &absent {
             p.absent { "Absent, because " (reason) ": " (labels.join(", ")) "." }
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_single_place_is_no_range() {
+        let told = |from_pct, to_pct, direction| {
+            lies(&Stretch {
+                from_pct,
+                to_pct,
+                direction,
+                p: 0.0004,
+            })
+        };
+        assert_eq!(told(41.6, 42.4, Direction::Lower), "below 42 (< 0.001)");
+        assert_eq!(told(0.0, 100.0, Direction::Higher), "above 0–100 (< 0.001)");
     }
 }
