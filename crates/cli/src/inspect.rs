@@ -6,6 +6,7 @@ use std::io::{self, Write};
 use footing_app::formats::Problem;
 use footing_app::formats::rig::Rig;
 use footing_app::inspection::{Inspection, PlateInspection, inspect};
+use footing_app::view::number::fixed;
 
 use crate::args::InspectArgs;
 use crate::files::{self, Input};
@@ -223,7 +224,7 @@ fn words(inspection: &Inspection) -> String {
         .map(|(label, t, event)| {
             vec![
                 one_line(label),
-                format!("{t:.3} s"),
+                format!("{} s", fixed(*t, 3)),
                 event.unwrap_or("not an event of a swing").to_owned(),
             ]
         })
@@ -265,7 +266,10 @@ mod tests {
                 torque_about_combined_cop_nm: None,
                 impulse_ns: [None, None, Some(6026.133)],
             },
-            events: vec![("IMPACT".to_owned(), 1.25, Some("impact"))],
+            events: vec![
+                ("IMPACT".to_owned(), 1.25, Some("impact")),
+                ("CALL".to_owned(), -0.5, None),
+            ],
             notes: vec![],
         }
     }
@@ -287,7 +291,10 @@ mod tests {
                     "peak_fz_n": 6281.0, "torque_about_combined_cop_nm": null,
                     "impulse_ns": [null, null, 6026.133]
                 },
-                "events": [{"label": "IMPACT", "t_s": 1.25, "event": "impact"}],
+                "events": [
+                    {"label": "IMPACT", "t_s": 1.25, "event": "impact"},
+                    {"label": "CALL", "t_s": -0.5, "event": null}
+                ],
                 "notes": []
             })
         );
@@ -298,10 +305,11 @@ mod tests {
         let text = words(&example());
         for part in [
             "jump.c3d — C3D, Intel, float\n  2000 Hz, 4000 samples, 2.000 s, quiet stance 753.4 N\n",
-            "peak 6281.6 N  centre of pressure there x 300.3 mm, y 502.0 mm  free moment -63.96 … 30.11 N·m",
+            "peak 6281.6 N  centre of pressure there x 300.3 mm, y 502.0 mm  free moment −63.96 … 30.11 N·m",
             "torque about the combined centre of pressure  absent",
             "impulse x, y, z                               absent, absent, 6026.1 N·s",
-            "IMPACT  1.250 s  impact",
+            "IMPACT  1.250 s   impact",
+            "CALL    −0.500 s  not an event of a swing",
         ] {
             assert!(text.contains(part), "{part:?} not in\n{text}");
         }

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use footing_app::Settings;
 use footing_app::analysis::{Analysis, Measure};
 use footing_app::core::quality;
-use footing_app::view::number::decimals_of;
+use footing_app::view::number::{decimals_of, fixed};
 
 use crate::notes::in_print;
 
@@ -52,7 +52,7 @@ pub fn columns_right(rows: &[Vec<String>], right: &[usize]) -> String {
     out
 }
 
-/// A number as people read it: three decimals under ten, two under a hundred, one above.
+/// A number as people read it, with a true minus sign: three decimals under ten, two under a hundred, one above.
 pub fn number(value: f64) -> String {
     let size = value.abs();
     let decimals = if size < 10.0 {
@@ -62,7 +62,7 @@ pub fn number(value: f64) -> String {
     } else {
         1
     };
-    format!("{value:.decimals$}")
+    fixed(value, decimals)
 }
 
 /// Everything about one recording; what says stop before everything else.
@@ -118,7 +118,7 @@ pub fn analysis(a: &Analysis, settings: &Settings) -> String {
         let decimals = if e.uncertainty_s < 0.005 { 3 } else { 2 };
         vec![
             e.kind.label().to_owned(),
-            format!("{:.decimals$} s", e.t_s),
+            format!("{} s", fixed(e.t_s, decimals)),
             format!("± {:.decimals$} s", e.uncertainty_s),
             e.source.to_owned(),
             one_line(&e.how),
@@ -176,7 +176,7 @@ fn remark(measure: &Measure, a: &Analysis) -> String {
 /// A measure's value, no finer than it is known.
 fn of_measure(measure: &Measure, value: f64) -> String {
     if measure.unit == "s" {
-        format!("{value:.*}", decimals_of(measure))
+        fixed(value, decimals_of(measure))
     } else {
         number(value)
     }
@@ -227,7 +227,7 @@ mod tests {
             "  plate 1  lead  six-component  peak 720 N",
             "  top             0.001 s  ± 0.000 s  given      Set by hand.",
             "  lead arm level  absent                         force does not show it",
-            "  lowest torque              -24.60  N·m  estimated (impact); impact 20 ms earlier -24.60, later absent",
+            "  lowest torque              −24.60  N·m  estimated (impact); impact 20 ms earlier −24.60, later absent",
             "  impact          0.00 s   ± 0.04 s   estimated  A guess.",
             "  torque returns above zero  absent       torque does not return above zero before impact",
             "  impulse ratio              0.500",
@@ -244,16 +244,31 @@ mod tests {
         crossing.value = Ok(-0.0624);
         analysed.mass_kg = Some((74.0, Some(0.02)));
         let text = analysis(&analysed, &Settings::default());
-        assert!(text.contains("torque returns above zero  -0.06 "), "{text}");
+        assert!(text.contains("torque returns above zero  −0.06 "), "{text}");
         assert!(text.contains("74.00 ± 0.02 kg"), "{text}");
         analysed.measures[1].estimated.clear();
         analysed.mass_kg = Some((74.0, Some(0.002)));
         let text = analysis(&analysed, &Settings::default());
         assert!(
-            text.contains("torque returns above zero  -0.062 "),
+            text.contains("torque returns above zero  −0.062 "),
             "{text}"
         );
         assert!(text.contains("74.00 kg ± under 0.01"), "{text}");
+    }
+
+    /// As in `compare` and on the page; `--json` and `--csv` have the hyphen that machines read.
+    #[test]
+    fn below_zero_stands_a_true_minus() {
+        let mut analysed = example::analysis("a.csv");
+        analysed.events[0].t_s = -0.25;
+        analysed.measures[1].value = Ok(-0.0004);
+        let text = analysis(&analysed, &Settings::default());
+        assert!(text.contains("  top             −0.250 s  ± "), "{text}");
+        assert!(text.contains("  −24.60  N·m  "), "{text}");
+        // nothing is nothing, not minus nothing
+        assert!(text.contains("above zero  0.00 "), "{text}");
+        assert!(!text.contains(" -"), "{text}");
+        assert_eq!([number(-3.0), number(-612.04)], ["−3.000", "−612.0"]);
     }
 
     #[test]

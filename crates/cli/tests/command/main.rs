@@ -3,6 +3,7 @@
 mod compare;
 mod measure;
 mod packed;
+mod printed;
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -1,0 +1,124 @@
+//! What `measure` and `inspect` print for people.
+
+use std::fs;
+
+use serde_json::Value;
+
+use crate::{FIRST, Folder, RIG, code, footing, json, stderr, stdout};
+
+/// The table for people puts it before everything else, with what to type.
+#[test]
+fn what_says_stop_comes_first() {
+    let folder = Folder::new("disordered");
+    let events = folder.file("events.json", r#"{"top_s": 2.3}"#);
+    let arguments = ["measure", FIRST, "--rig", RIG, "--events", &events];
+    let output = footing(&[&arguments[..], &["--handed", "left"]].concat());
+    let lines: Vec<&str> = stdout(&output).lines().collect();
+    assert!(lines[2].starts_with("Stop: "), "{lines:?}");
+    assert_eq!(
+        lines[3],
+        "  Top (2.300 s) does not come before impact (2.033 s): set one of them by hand. (--events)"
+    );
+    assert!(!lines.iter().any(|line| line.starts_with("  stop ")));
+    let mirrored = footing(&["measure", FIRST, "--rig", RIG]);
+    let text = stdout(&mirrored);
+    let at = |words: &str| {
+        text.find(words)
+            .unwrap_or_else(|| panic!("{words} in {text}"))
+    };
+    assert!(at("(--handed left)") < at("Plates\n"));
+    let straight = footing(&["measure", FIRST, "--rig", RIG, "--handed", "left"]);
+    assert!(!stdout(&straight).contains("Stop: "));
+}
+
+/// What warns of a measure stands in its line, and in no other.
+#[test]
+fn a_measure_says_what_warns_of_it() {
+    let output = footing(&["measure", "bad-shear-gain.csv", "--rig", "bad.rig.json"]);
+    let line = |label: &str| {
+        let found = stdout(&output).lines().find(|l| l.contains(label));
+        found.unwrap_or_else(|| panic!("{label}")).to_owned()
+    };
+    let shear = line("Lowest toe–heel shear, lead foot");
+    assert!(
+        shear.contains("careful (") && shear.contains("shear-range"),
+        "{shear}"
+    );
+    assert!(!line("Largest vertical force, lead foot").contains("careful"));
+}
+
+/// Without the trigger impact is but a candidate: what rests on it says so, and what it would be were
+/// impact 20 ms earlier or later; in print and in rows, which also say what torque is about.
+#[test]
+fn an_estimated_impact_is_said_beside_every_number_on_it() {
+    let folder = Folder::new("no-trigger");
+    let text = fs::read_to_string(concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/../../samples/harbour-range.rig.json"
+    ))
+    .unwrap();
+    let mut rig: Value = serde_json::from_str(&text).unwrap();
+    rig["markers"] = serde_json::json!([]);
+    let rig = folder.file("no-trigger.rig.json", &rig.to_string());
+    let arguments = ["measure", FIRST, "--rig", &rig, "--handed", "left"];
+    let with = |more: &[&str]| footing(&[&arguments[..], more].concat());
+    let printed = with(&[]);
+    let line = |label: &str| {
+        let mut lines = stdout(&printed).lines().map(str::trim_start);
+        lines.find(|l| l.starts_with(label)).unwrap().to_owned()
+    };
+    assert!(
+        line("Net impulse  ").contains("estimated (takeaway, impact); impact 20 ms earlier "),
+        "{}",
+        line("Net impulse  ")
+    );
+    // known to hundredths of a second at best
+    let downswing = line("Downswing");
+    let seconds = downswing.split_whitespace().nth(1).unwrap();
+    assert_eq!(seconds.len(), 4, "{downswing}");
+    assert!(line("top ").contains("20 ms of that assumed"));
+    assert!(line("impact ").contains("± 50 ms are assumed"));
+    assert!(line("finish ").contains("± 0.4 s are assumed"));
+
+    let document = json(&with(&["--json"]));
+    let shift = &document["recordings"][0]["impact_shift_20ms"]["impulse_net_nms"];
+    let rows = with(&["--csv", "--about", "com"]);
+    let head = stdout(&rows).lines().next().unwrap();
+    assert!(head.ends_with(",about,handed,low_pass_hz,absent,estimated,impact_shift_20ms"));
+    let row = stdout(&rows).lines().nth(1).unwrap();
+    assert!(row.contains(",com,left,50,"), "{row}");
+    assert!(row.contains("cop_angle_at_arm_level_deg: lead arm level is not known"));
+    assert!(row.contains("downswing_s: top impact"));
+    assert!(shift[0].is_f64() && shift[1].is_f64());
+    let same = with(&["--csv"]);
+    assert!(stdout(&same).contains(&format!("impulse_net_nms: {} {}", shift[0], shift[1])));
+    let series = with(&["--csv", "--series", "--about", "com"]);
+    assert!(stdout(&series).lines().next().unwrap().ends_with(",about"));
+    assert!(stdout(&series).lines().nth(1).unwrap().ends_with(",com"));
+}
+
+/// As in `compare` and on the page: a true minus sign for people, a hyphen for what machines read.
+#[test]
+fn people_read_a_true_minus_and_machines_a_hyphen() {
+    let hyphens = |text: &str| {
+        let after = text.split([' ', '(', ',']);
+        after
+            .filter(|word| {
+                let number = word.strip_prefix('-').unwrap_or_default();
+                number.starts_with(|c: char| c.is_ascii_digit())
+            })
+            .count()
+    };
+    let measured = ["measure", FIRST, "--rig", RIG, "--handed", "left"];
+    for arguments in [&measured[..], &["inspect", FIRST, "--rig", RIG]] {
+        let people = footing(arguments);
+        assert_eq!(code(&people), 0, "{}", stderr(&people));
+        assert!(stdout(&people).matches('−').count() > 2, "{arguments:?}");
+        assert_eq!(hyphens(stdout(&people)), 0, "{}", stdout(&people));
+        let machines = footing(&[arguments, &["--json"]].concat());
+        assert!(hyphens(stdout(&machines)) > 2);
+        assert!(!stdout(&machines).contains('−'));
+    }
+    let rows = footing(&[&measured[..], &["--csv"]].concat());
+    assert!(hyphens(stdout(&rows)) > 2 && !stdout(&rows).contains('−'));
+}
