@@ -1,0 +1,5 @@
+//! What lands on a backend: colours, places, gaps.
+
+mod curves;
+mod feet;
+mod written_down;
