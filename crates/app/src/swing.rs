@@ -8,6 +8,7 @@ use footing_core::frame::PlayerFrame;
 use footing_core::geometry::Vec3;
 use footing_core::measures::{self, Context, Instants, Spec, Value};
 use footing_core::note::{Level, Note as CoreNote};
+use footing_core::printed::fixed;
 use footing_core::quality;
 use footing_core::quiet::{self, AddressPlaces, Quiet};
 use footing_core::recording::{EventKind, FootRole, Recording};
@@ -74,7 +75,9 @@ pub(crate) fn zero_note((from, to): (f64, f64)) -> CoreNote {
         "zeroed",
         Level::Note,
         format!(
-            "The plates' offsets were taken from {from:.2} to {to:.2} s, where nobody stands on them."
+            "The plates' offsets were taken from {} to {} s, where nobody stands on them.",
+            fixed(from, 2),
+            fixed(to, 2)
         ),
     )
 }
@@ -98,8 +101,9 @@ pub(crate) fn held(survey: &Survey) -> Option<CoreNote> {
     let named = |piece: &Piece| match &piece.kind {
         Kind::Swing => None,
         Kind::Other(why) => Some(format!(
-            "from {:.1} to {:.1} s, {why}",
-            piece.from_s, piece.to_s
+            "from {} to {} s, {why}",
+            fixed(piece.from_s, 1),
+            fixed(piece.to_s, 1)
         )),
     };
     let mut found: Vec<String> = survey.pieces.iter().filter_map(named).collect();
@@ -284,11 +288,11 @@ fn order_notes(events: &Events, notes: &mut Vec<CoreNote>) {
                 "events-out-of-order",
                 Level::Stop,
                 format!(
-                    "{} ({:.3} s) does not come before {} ({:.3} s): set one of them by hand.",
+                    "{} ({} s) does not come before {} ({} s): set one of them by hand.",
                     pair[0].0.label(),
-                    pair[0].1,
+                    fixed(pair[0].1, 3),
                     pair[1].0.label(),
-                    pair[1].1
+                    fixed(pair[1].1, 3)
                 ),
             ));
         }

@@ -300,8 +300,10 @@ impl From<AlignArg> for Align {
     }
 }
 
+/// With the true minus sign too, which is what notes print.
 fn number(text: &str, fits: impl Fn(f64) -> bool, expected: &str) -> Result<f64, String> {
-    let value = text.parse().ok().filter(|v| fits(*v));
+    let plain = text.replace('\u{2212}', "-");
+    let value = plain.parse().ok().filter(|v| fits(*v));
     value.ok_or_else(|| format!("expected {expected}"))
 }
 
@@ -392,6 +394,8 @@ mod tests {
                 filmed: Vec::new(),
             }
         );
+        let copied = measure(&["--target-azimuth", "\u{2212}12.5"]).unwrap();
+        assert_eq!(copied.reading.target_azimuth, Some(-12.5));
         let off = measure(&["--low-pass", "off"]).unwrap();
         assert_eq!(off.reading.low_pass, LowPass::Off);
     }

@@ -7,6 +7,7 @@ use footing_app::analysis::Note;
 use footing_app::formats::rig::Rig;
 use footing_app::formats::{self, Loaded, Problem};
 use footing_app::pieces::{self, Kind, Piece};
+use footing_app::view::number::fixed;
 use footing_app::{Analysis, Settings, analyse_loaded, document};
 
 use crate::args::MeasureArgs;
@@ -130,7 +131,11 @@ fn swings(
         analysis.notes.push(Note {
             code: "one-of-several",
             level: "note",
-            text: format!("This swing is the file's {from_s:.2} to {to_s:.2} s."),
+            text: format!(
+                "This swing is the file's {} to {} s.",
+                fixed(from_s, 2),
+                fixed(to_s, 2)
+            ),
         });
         Ok(measured(&which, Some((from_s, to_s)), analysis))
     })

@@ -7,6 +7,7 @@
 mod turn;
 
 use crate::condition::standing_load_n;
+use crate::printed::fixed;
 use crate::quiet::Unrest;
 use crate::stance::{Feet, Stance};
 use turn::{Turn, load_change, turn};
@@ -97,8 +98,9 @@ impl Survey {
         self.pieces.iter().filter_map(|piece| match &piece.kind {
             Kind::Swing => None,
             Kind::Other(why) => Some(format!(
-                "{:.1} to {:.1} s is no swing: {why}",
-                piece.from_s, piece.to_s
+                "{} to {} s is no swing: {why}",
+                fixed(piece.from_s, 1),
+                fixed(piece.to_s, 1)
             )),
         })
     }

@@ -4,6 +4,7 @@
 //! the estimates here are ours, each carries an uncertainty and says how it was made. Their
 //! errors on simulated swings are listed in `EVENT_ERRORS.md` beside this crate.
 
+use crate::printed::fixed;
 use crate::quiet::Quiet;
 use crate::recording::{EventKind, Mark};
 use crate::sampled::{Line, mean_sd, running_area, upward_crossings};
@@ -243,8 +244,9 @@ fn address(quiet: &Quiet, takeaway: Option<&Event>) -> Event {
         source: Source::Estimated,
         uncertainty_s,
         how: format!(
-            "end of quiet stance ({:.2}–{:.2} s)",
-            quiet.from_s, quiet.to_s
+            "end of quiet stance ({}–{} s)",
+            fixed(quiet.from_s, 2),
+            fixed(quiet.to_s, 2)
         ),
     }
 }

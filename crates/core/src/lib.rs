@@ -26,6 +26,7 @@ pub mod geometry;
 pub mod measures;
 pub mod note;
 pub mod plate;
+pub mod printed;
 pub mod quality;
 pub mod quiet;
 pub mod recording;

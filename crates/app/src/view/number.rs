@@ -2,26 +2,7 @@
 
 use crate::analysis::Measure;
 
-/// A number with this many decimals, a true minus sign, and no "−0".
-pub fn fixed(value: f64, decimals: usize) -> String {
-    let text = format!("{:.decimals$}", value.abs());
-    let zero = text.bytes().all(|b| b == b'0' || b == b'.');
-    if value < 0.0 && !zero {
-        format!("\u{2212}{text}")
-    } else {
-        text
-    }
-}
-
-/// A number with its sign always written.
-pub fn signed(value: f64, decimals: usize) -> String {
-    let text = fixed(value, decimals);
-    if text.starts_with('\u{2212}') || text.bytes().all(|b| b == b'0' || b == b'.') {
-        text
-    } else {
-        format!("+{text}")
-    }
-}
+pub use footing_core::printed::{fixed, signed};
 
 /// How many decimals a value in this unit deserves.
 ///
@@ -80,15 +61,6 @@ pub fn span(seconds: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn minus_is_a_true_minus_and_zero_has_none() {
-        assert_eq!(fixed(-24.61, 1), "\u{2212}24.6");
-        assert_eq!(fixed(-0.04, 1), "0.0");
-        assert_eq!(signed(6.0, 1), "+6.0");
-        assert_eq!(signed(-6.0, 1), "\u{2212}6.0");
-        assert_eq!(signed(0.01, 1), "0.0");
-    }
 
     #[test]
     fn a_time_is_no_finer_than_what_it_rests_on() {

@@ -3,8 +3,8 @@
 use crate::common::{given, loaded};
 use crate::quality::{analysed, bay, good, heard, plate_times};
 use footing_app::analysis::{Analysis, LowPass, Reference, Settings};
-use footing_app::formats::rig;
-use footing_app::{analyse, core::note::Level};
+use footing_app::formats::{self, rig};
+use footing_app::{analyse_loaded, core::note::Level};
 use footing_core::recording::{FootRole, Plate, Recording};
 use footing_core::{condition, quality};
 use footing_simulate::{Bay, Events, Swing, record};
@@ -16,6 +16,11 @@ fn folder(of: &str) -> PathBuf {
 
 /// Every sample with a fault that can be read at all.
 fn bad_samples() -> Vec<(String, Analysis)> {
+    bad_samples_from(0.0)
+}
+
+/// The same, their clocks beginning so much later, seconds.
+fn bad_samples_from(later_s: f64) -> Vec<(String, Analysis)> {
     let read = |name: &str| std::fs::read(folder("samples").join(name)).ok();
     let faults = footing_simulate::bad::FAULTS.iter();
     faults
@@ -28,7 +33,12 @@ fn bad_samples() -> Vec<(String, Analysis)> {
             let rig = rig::parse(rig_name, &bytes).unwrap();
             let file = format!("{}.csv", fault.name);
             let table = read(&file).unwrap_or_else(|| panic!("{file}"));
-            let analysis = analyse(&file, &table, Some(&rig), &Settings::default()).ok()?;
+            let mut loaded = formats::read(&file, &table, Some(&rig)).ok()?;
+            let recording = &mut loaded.recording;
+            let marks = recording.marks.iter_mut().map(|mark| &mut mark.t_s);
+            let clock = recording.t_s.iter_mut().chain(marks);
+            clock.for_each(|t_s| *t_s += later_s);
+            let analysis = analyse_loaded(&file, &loaded, &Settings::default()).ok()?;
             Some((file, analysis))
         })
         .collect()
@@ -218,6 +228,26 @@ fn warnings_have_cause_and_remedy_and_no_alarm() {
         }
     }
     assert!(warnings > 60, "{warnings}");
+}
+
+/// Clocks that begin at the trigger have times below zero, and a target may lie at such an angle: in sentences a true
+/// minus sign stands before both.
+#[test]
+fn what_is_below_zero_has_a_true_minus_in_every_sentence() {
+    let mut minuses = 0;
+    let named = cases().into_iter().map(|(code, _, a)| (code.to_owned(), a));
+    for (name, analysis) in bad_samples_from(-20.0).into_iter().chain(named) {
+        let notes = analysis.notes.iter().map(|note| &note.text);
+        for text in notes.chain(analysis.events.iter().map(|event| &event.how)) {
+            let hyphen = text.split([' ', '(', '–']).find(|word| {
+                let number = word.strip_prefix('-').unwrap_or_default();
+                number.starts_with(|c: char| c.is_ascii_digit())
+            });
+            assert_eq!(hyphen, None, "{name}: {text}");
+            minuses += text.matches('\u{2212}').count();
+        }
+    }
+    assert!(minuses > 60, "{minuses}");
 }
 
 /// The codes of notes in the sources that may warn or stop, with the file. Notes are made by `Note::new(` and

@@ -386,11 +386,11 @@ fn a_wrong_target_direction_is_heard() {
             let found = heard(&analysis, "target-direction");
             assert_eq!(found.map(|f| f.0), expected, "{handed:?} {off_deg}");
             if let Some((_, text)) = found {
+                let set = footing_core::printed::fixed(off_deg, 0);
                 assert!(
                     text.contains(&format!("{:.0}° off the target line", f64::abs(off_deg)))
-                        && text.contains(&format!(
-                            "it is {off_deg:.0}°, and along the feet it would be 0°"
-                        )),
+                        && text
+                            .contains(&format!("it is {set}°, and along the feet it would be 0°")),
                     "{text}"
                 );
             }

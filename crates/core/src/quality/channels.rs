@@ -2,6 +2,7 @@
 
 use super::note;
 use crate::note::{Level, Note};
+use crate::printed::fixed;
 use crate::recording::{Plate, Recording};
 
 /// The channels of a plate that reach us as they were stored. (Horizontal moments have been moved to
@@ -63,11 +64,11 @@ pub fn flat_tops(recording: &Recording) -> Vec<Note> {
                 "saturated",
                 Level::Stop,
                 format_args!(
-                    "{name} of {} stops at {ceiling:.1} {} from {:.3} to {:.3} s: the channel has reached its limit and the peak is cut off.",
+                    "{name} of {} stops at {ceiling:.1} {} from {} to {} s: the channel has reached its limit and the peak is cut off.",
                     plate.label,
                     if name == "Mz" { "N·m" } else { "N" },
-                    recording.t_s[first],
-                    recording.t_s[end - 1]
+                    fixed(recording.t_s[first], 3),
+                    fixed(recording.t_s[end - 1], 3)
                 ),
                 "Choose a larger measuring range and record again.",
             ));

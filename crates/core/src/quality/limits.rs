@@ -2,6 +2,7 @@
 
 use super::{Evidence, note};
 use crate::note::{Level, Note};
+use crate::printed::fixed;
 use crate::recording::EventKind;
 use crate::sampled::{Line, signed_areas};
 use crate::stance::{Feet, FootLoad};
@@ -62,8 +63,9 @@ impl Bound {
                 Level::Warn
             },
             format_args!(
-                "{} {value:.d$}{gap}{unit}; in a full swing {expected}{gap}{unit} is expected.",
-                self.what
+                "{} {}{gap}{unit}; in a full swing {expected}{gap}{unit} is expected.",
+                self.what,
+                fixed(value, d)
             ),
             match (self.code, value < lo) {
                 ("swing-times", _) => TIMES,
@@ -129,8 +131,8 @@ fn off_plates(evidence: &Evidence<'_>) -> Option<Note> {
         "off-plates",
         Level::Stop,
         format_args!(
-            "At {:.2} s, before the swing is over, nobody is on the plates any more.",
-            evidence.stance.t_s[off]
+            "At {} s, before the swing is over, nobody is on the plates any more.",
+            fixed(evidence.stance.t_s[off], 2)
         ),
         "If the player stepped off, record again; otherwise set takeaway and impact by hand.",
     ))

@@ -3,6 +3,7 @@
 use super::{Evidence, PlateZero, note};
 use crate::geometry::Vec3;
 use crate::note::{Level, Note};
+use crate::printed::fixed;
 use crate::recording::{EventKind, Plate, Recording};
 use crate::sampled::mean_sd;
 use crate::stance::Feet;
@@ -101,7 +102,9 @@ fn across_target(evidence: &Evidence<'_>, line: (f64, f64)) -> Option<Note> {
             off_deg.abs()
         ),
         &format!(
-            "If the player did not stand so open or closed, the target direction is wrong: it is {set:.0}°, and along the feet it would be {along:.0}°. If it is right, check the plates' places."
+            "If the player did not stand so open or closed, the target direction is wrong: it is {}°, and along the feet it would be {}°. If it is right, check the plates' places.",
+            fixed(set, 0),
+            fixed(along, 0)
         ),
     ))
 }
@@ -259,8 +262,8 @@ pub(super) fn on_plates(evidence: &Evidence<'_>) -> Vec<Note> {
                     "feet-across-plates",
                     Level::Warn,
                     format_args!(
-                        "At {:.2} s the pressure on {} lies {:.0} mm from its edge toward {other}: a foot may stand on both.",
-                        t_s,
+                        "At {} s the pressure on {} lies {:.0} mm from its edge toward {other}: a foot may stand on both.",
+                        fixed(t_s, 2),
                         plate.label,
                         1000.0 * least
                     ),
@@ -270,8 +273,8 @@ pub(super) fn on_plates(evidence: &Evidence<'_>) -> Vec<Note> {
                     "cop-near-edge",
                     Level::Warn,
                     format_args!(
-                        "At {:.2} s the pressure on {} lies {:.0} mm from its edge: part of the foot may stand beside it.",
-                        t_s,
+                        "At {} s the pressure on {} lies {:.0} mm from its edge: part of the foot may stand beside it.",
+                        fixed(t_s, 2),
                         plate.label,
                         1000.0 * least
                     ),
@@ -313,7 +316,8 @@ fn off_plate(
         "cop-off-plate",
         Level::Stop,
         format_args!(
-            "At {t_s:.2} s the centre of pressure lies {} outside the surface of {}, where nothing can press.",
+            "At {} s the centre of pressure lies {} outside the surface of {}, where nothing can press.",
+            fixed(t_s, 2),
             if outside_m < 1.0 {
                 format!("{:.0} mm", 1000.0 * outside_m)
             } else {

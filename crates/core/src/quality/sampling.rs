@@ -2,6 +2,7 @@
 
 use super::note;
 use crate::note::{Level, Note};
+use crate::printed::fixed;
 
 /// Uneven sampling: intervals that differ from the median by more than 5 %, where these are more than
 /// one in fifty, and gaps of three intervals or more, where there is but one.
@@ -27,9 +28,9 @@ pub fn sampling(t_s: &[f64]) -> Vec<Note> {
             "gap",
             Level::Warn,
             format_args!(
-                "Samples are missing: {:.0} ms pass after {:.3} s where {:.1} ms are usual.",
+                "Samples are missing: {:.0} ms pass after {} s where {:.1} ms are usual.",
                 1000.0 * longest.1,
-                t_s[longest.0],
+                fixed(t_s[longest.0], 3),
                 1000.0 * median
             ),
             "Measures whose stretch of time spans the gap are doubtful; if it lies in the swing, record again.",

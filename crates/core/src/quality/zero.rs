@@ -4,6 +4,7 @@
 use super::{Evidence, note};
 use crate::condition::standing_load_n;
 use crate::note::{Level, Note};
+use crate::printed::{fixed, signed};
 use crate::quiet::noise_sd;
 use crate::recording::{EventKind, Recording};
 use crate::sampled::mean_sd;
@@ -181,7 +182,8 @@ pub(super) fn unloaded(
                     "offset",
                     Level::Stop,
                     format_args!(
-                        "At {from_s:.2} s, where nothing moves, {} {reads}: too much to be taken for an offset, so it stays in everything.",
+                        "At {} s, where nothing moves, {} {reads}: too much to be taken for an offset, so it stays in everything.",
+                        fixed(from_s, 2),
                         plate.label
                     ),
                     "If nobody stood on the plates then, zero them and record again; if somebody did, cut that part off.",
@@ -198,8 +200,10 @@ pub(super) fn unloaded(
                 "drift",
                 Level::Warn,
                 format_args!(
-                    "{} drifts: unloaded it reads {drift:.0} N otherwise at {:.1} s than at {:.1} s.",
-                    plate.label, together.t_s[last.0], together.t_s[first.0]
+                    "{} drifts: unloaded it reads {drift:.0} N otherwise at {} s than at {} s.",
+                    plate.label,
+                    fixed(together.t_s[last.0], 1),
+                    fixed(together.t_s[first.0], 1)
                 ),
                 "Let the plates warm up, zero them shortly before each recording, and keep recordings short.",
             ));
@@ -223,10 +227,10 @@ pub(super) fn quiet_residue(evidence: &Evidence<'_>) -> Option<Note> {
     let over = |share: f64, torque_nm: f64| {
         force > share * evidence.weight_n() || torque.abs() > torque_nm
     };
-    // to the decimals that are shown, and nothing below nothing
-    let shown = (torque * 100.0).round() / 100.0 + 0.0;
-    let text =
-        format!("In quiet stance {force:.1} N of horizontal force and {shown:.2} N·m of torque");
+    let text = format!(
+        "In quiet stance {force:.1} N of horizontal force and {} N·m of torque",
+        fixed(torque, 2)
+    );
     if evidence.residue_removed {
         return Some(Note::new(
             "quiet-residue",
@@ -286,7 +290,9 @@ pub(super) fn between_stillness(evidence: &Evidence<'_>) -> Option<Note> {
             "drift",
             Level::Warn,
             format_args!(
-                "Standing still after the swing, at {still:.1} s, the plates read {vertical:+.0} N vertically and {along:.0} N along the ground otherwise than before it."
+                "Standing still after the swing, at {} s, the plates read {} N vertically and {along:.0} N along the ground otherwise than before it.",
+                fixed(still, 1),
+                signed(vertical, 0)
             ),
             "Either the plates drift (let them warm up, zero them before each recording) or something besides the player was on them.",
         )
