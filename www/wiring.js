@@ -8,6 +8,7 @@ import { pageRig } from './rigs.js';
 import { saveText } from './save.js';
 import { changed, onChange, state } from './state.js';
 import { draw } from './svg.js';
+import { keepBegun, takeUp } from './wiring_begun.js';
 import { fieldsOf, nameOf, trace } from './wiring_fields.js';
 import { carryIn } from './wiring_hand.js';
 import { readAll, set } from './work.js';
@@ -129,8 +130,13 @@ export async function openWiring(recording) {
   // What is still being tried was another Wiring’s.
   turn += 1;
   const [rig, why] = start(recording, look);
-  const left = begun.get(recording);
-  const draft = left ?? new Draft(rig);
+  const draft = begun.get(recording) ?? new Draft(rig);
+  const again = begun.has(recording) ? null : fromText(takeUp(table.fingerprint));
+  if (again) {
+    draft.rig = again;
+    draft.keep('what was begun before the page was loaded again', 'target', false);
+  }
+  const left = draft.at > 0;
   const name = `${recording.name.replace(/\.[^.]*$/, '')}.rig.json`;
   const parts = make('div', {});
   const { parts: comesTo, use, soon } = outcome(recording, bytes, draft);
@@ -175,6 +181,7 @@ export async function openWiring(recording) {
     save.disabled = lacking(draft.rig) !== '';
     if (draft.at > 0) begun.set(recording, draft);
     else begun.delete(recording);
+    keepBegun(table.fingerprint, draft.at > 0 ? draft.text : '');
   };
   /** @param {string} field */
   const focus = (field) => {
@@ -245,6 +252,7 @@ export async function openWiring(recording) {
     const wiring = usedBy(look, name, draft.text);
     learn(table.fingerprint, wiring, keep.checked);
     begun.delete(recording);
+    keepBegun(table.fingerprint, '');
     // Several swings of one file are one table.
     for (const one of state.recordings) if (one === recording || one.blob === recording.blob) Object.assign(one, { wired: wiring, said: 'Wired by hand', status: 'reading', held: false });
     // Those that wait are looked over again: the layout is known now.

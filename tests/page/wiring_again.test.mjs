@@ -65,6 +65,55 @@ test('leaving asks while a wiring is begun and not used', async () => {
   await close();
 });
 
+test('a wiring that was begun goes on after a reload, and nothing of the recording is kept', async () => {
+  const { page, complaints, close } = await kit.open(suite.browser, suite.host.url);
+  page.on('dialog', (dialog) => void dialog.accept());
+  const opened = async () => {
+    await kit.drop(page, [await kit.sample('harbour-range-before-1.csv')]);
+    await openWiring(page, 'harbour-range-before-1.csv');
+  };
+  const again = async () => {
+    await page.reload();
+    await page.waitForSelector('html[data-ready]');
+  };
+  await opened();
+  const first = await field(page, 'target').inputValue();
+  await field(page, 'target').fill('90');
+  await field(page, 'plate 1 centre_m 0').fill('1.25');
+  await tried(page);
+  const kept = await page.evaluate(() => JSON.stringify([{ ...sessionStorage }, { ...localStorage }]));
+  assert.match(kept, /1\.25/);
+  // Column names and places, and no sample.
+  assert.ok(kept.length < 4000, kept);
+  assert.equal(await page.evaluate(async () => (await indexedDB.databases()).length), 0);
+  await again();
+  await opened();
+  assert.match(await page.innerText('#wiring'), /It goes on where it was left/);
+  assert.deepEqual([await field(page, 'target').inputValue(), await field(page, 'plate 1 centre_m 0').inputValue()], ['90', '1.25']);
+  assert.equal(await asks(page), true);
+  // Another hand has other feet: it waits for its own.
+  await again();
+  await page.selectOption('#handed', 'left');
+  await opened();
+  assert.equal(await field(page, 'target').inputValue(), first);
+  await again();
+  await opened();
+  assert.equal(await page.innerText('#wiring-undo'), 'Undo what was begun before the page was loaded again');
+  await page.click('#wiring-undo');
+  assert.deepEqual([await field(page, 'target').inputValue(), await asks(page)], [first, false]);
+  await again();
+  await opened();
+  assert.doesNotMatch(await page.innerText('#wiring'), /It goes on where it was left/);
+  // Used, it is begun no more.
+  await fillBay(page, 2);
+  await tried(page);
+  await page.click('#wiring-use');
+  await page.waitForSelector('.recording[data-status="ready"]');
+  assert.doesNotMatch(await page.evaluate(() => JSON.stringify({ ...sessionStorage })), /1\.2/);
+  assert.deepEqual(complaints, []);
+  await close();
+});
+
 test('a layout that was wired travels with the session’s file', async () => {
   const first = await kit.open(suite.browser, suite.host.url);
   await wireFirst(first.page);
