@@ -23,6 +23,9 @@ const REST_MS = 150;
 /** @param {number} confidence */
 const sure = (confidence) => (confidence >= 0.9 ? 'sure' : confidence >= 0.6 ? 'likely' : confidence > 0.3 ? 'doubtful' : 'a placeholder');
 
+/** Four digits of a number, whatever its size. @param {number} value */
+const rough = (value) => String(Number(value.toPrecision(4))).replaceAll('-', '\u2212');
+
 const dialog = make('dialog', { class: 'wiring', id: 'wiring', 'aria-labelledby': 'wiring-title' });
 const said = make('p', { class: 'unseen', role: 'status', id: 'wiring-said' });
 let open = /** @type {{put: (slot: string, load: import('./wiring_hand.js').Load) => void, nameOf: (column: string) => string, step: (by: -1 | 1) => void} | null} */ (null);
@@ -143,7 +146,7 @@ export async function openWiring(recording) {
   const index = new Map(table.list.map((c, i) => [c.reference, i]));
   const listed = table.list.map((c, i) =>
     make('li', { 'data-column': c.reference }, make('span', { class: 'column' }, nameOf(table, i)), make('span', { class: 'goes' }), trace(table.columns[i]),
-      make('span', { class: 'span' }, c.span ? `${Number(c.span[0].toPrecision(4))} to ${Number(c.span[1].toPrecision(4))}` : 'no numbers')),
+      make('span', { class: 'span' }, c.span ? c.span.map(rough).join(' to ') : 'no numbers')),
   );
   const save = make('button', { type: 'button', id: 'wiring-save', onclick: () => saveText(draft.text, 'application/json', name) }, 'Save as a rig file');
   const back = make('button', { type: 'button', id: 'wiring-undo', 'aria-keyshortcuts': 'Control+Z', onclick: () => step(-1) });

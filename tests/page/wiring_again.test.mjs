@@ -143,6 +143,9 @@ test('the Wiring says how sure each choice is, and why', async () => {
   await page.waitForSelector('.recording[data-status="waiting"]');
   assert.match(await page.locator('.wire-line').innerText(), /The table gives its moments in dag cm, which is not read: which unit is right\?/);
   await openWiring(page, 'unread.csv');
+  const spans = await page.locator('#wiring .span').allInnerTexts();
+  assert.match(spans.join(), /\u2212\d/);
+  assert.doesNotMatch(spans.join(), /-/, 'people read a true minus');
   await page.getByText('Why it is proposed so').click();
   const why = Object.fromEntries(await page.locator('#wiring details dl > div').evaluateAll((rows) => rows.map((row) => [...row.children].map((part) => part.textContent ?? ''))));
   assert.match(why['Columns of a plate: sure'], /fz Fz[12], .*the names make up a plate, six-component/);
