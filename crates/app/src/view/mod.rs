@@ -12,6 +12,7 @@ pub mod measures;
 pub mod number;
 pub mod sentence;
 pub mod sets;
+mod stacked;
 pub mod tray;
 pub mod wiring;
 

@@ -2,8 +2,9 @@
 
 use footing_core::recording::EventKind;
 
-use super::bench::{self, Curves};
+use super::bench;
 use super::chart::{BenchView, ChartView, EventView, Foot, Path, PlanView, Set};
+use super::stacked::{self, Curves};
 use super::{number, tray};
 use crate::analysis::{Analysis, FootSeries, Handed};
 
@@ -63,7 +64,7 @@ pub fn bench(a: &[&Analysis], b: &[&Analysis], selected: Option<&Analysis>) -> O
     let mut charts = charts?;
     let swing = (from + 0.3, to - 0.35);
     for chart in &mut charts {
-        bench::finish(chart, &x_s, swing, &events);
+        stacked::finish(chart, &x_s, swing, &events);
     }
     let handed = everyone.first()?.analysis.handed;
     let mut paths = mean_paths(&a, &x_s, Set::A);
@@ -214,8 +215,8 @@ fn labelled(
     label: &str,
     set: Option<Set>,
 ) -> Vec<ChartView> {
-    let mut charts = bench::charts(mean, Some(label));
-    let widths = spread.map(|s| bench::charts(s, Some(label)));
+    let mut charts = stacked::charts(mean, Some(label));
+    let widths = spread.map(|s| stacked::charts(s, Some(label)));
     for (i, chart) in charts.iter_mut().enumerate() {
         for line in &mut chart.lines {
             line.set = set;
