@@ -7,6 +7,7 @@ use serde::Serialize;
 use wasm_bindgen::prelude::*;
 use web_sys::HtmlCanvasElement;
 
+use crate::wire::drawn;
 use crate::{canvas, wire};
 
 #[derive(Serialize)]
@@ -37,8 +38,8 @@ pub fn draw_chart(
     height_px: f64,
     ratio: f64,
 ) -> Result<Vec<f64>, JsValue> {
-    let view = wire::chart(chart, columns)?;
-    let x_s = wire::axis(columns, x_column);
+    let view = drawn::chart(chart, columns)?;
+    let x_s = drawn::axis(columns, x_column);
     let span = Span { from_s, to_s, axis };
     let sheet = sheet(width_px, height_px);
     let mut canvas = canvas::Canvas::prepare(canvas, sheet, ratio)?;
@@ -71,8 +72,8 @@ pub fn draw_plan(
     height_px: f64,
     ratio: f64,
 ) -> Result<(), JsValue> {
-    let view = wire::plan(plan, columns)?;
-    let x_s = wire::axis(columns, x_column);
+    let view = drawn::plan(plan, columns)?;
+    let x_s = drawn::axis(columns, x_column);
     let span = Span {
         from_s,
         to_s,
@@ -117,8 +118,8 @@ pub fn draw_chart_beside(
     height_px: f64,
     ratio: f64,
 ) -> Result<Vec<f64>, JsValue> {
-    let (view, other) = (wire::chart(chart, columns)?, wire::chart(other, columns)?);
-    let x_s = wire::axis(columns, x_column);
+    let (view, other) = (drawn::chart(chart, columns)?, drawn::chart(other, columns)?);
+    let x_s = drawn::axis(columns, x_column);
     let span = Span {
         from_s,
         to_s,

@@ -1,6 +1,7 @@
 //! A comparison for JavaScript: what is read and what is drawn.
 
-use super::{Columns, WireChart, WirePlan, object, send_chart, send_plan, with_columns};
+use super::drawn::{Columns, WireChart, WirePlan, send_chart, send_plan, with_columns};
+use super::object;
 use footing_app::comparison::{Align, Comparison, Design};
 use footing_app::findings::{Finding, Picture, findings, sentences};
 use footing_app::view::compared::{ComparedView, Difference};
