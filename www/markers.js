@@ -59,24 +59,46 @@ function key(event, id) {
   event.preventDefault();
 }
 
+/** A press that moves less than this along the time axis, pixels, moves nothing: a finger rolls more than a mouse. @param {PointerEvent} down */
+const slackOf = (down) => (down.pointerType === 'touch' ? 8 : 3);
+
+/** The drag that goes on. @type {{of: import('./state.js').Recording, end: () => void} | null} */
+let held = null;
+
 /** @param {PointerEvent} down @param {HTMLElement} handle @param {string} id */
 function drag(down, handle, id) {
   const marker = find(id);
-  if (!marker || !movable() || down.button !== 0) return;
+  const of = selected();
+  if (!marker || !of || !movable() || down.button !== 0) return;
   down.preventDefault();
+  held?.end();
   handle.focus({ preventScroll: true });
   handle.setPointerCapture(down.pointerId);
   const start = timeOf(marker) - toSeconds(down.clientX);
-  // A hand cannot drag it off the axis.
-  const move = (/** @type {PointerEvent} */ event) => place(id, start + toSeconds(event.clientX), state.window ?? ends());
-  const done = () => {
-    handle.removeEventListener('pointermove', move);
-    handle.removeEventListener('pointerup', done);
-    handle.removeEventListener('pointercancel', done);
+  const was = { t_s: of.given[id] ?? null, film: of.filmed[id], cursor: state.cursor };
+  let moved = false;
+  const move = (/** @type {PointerEvent} */ event) => {
+    moved ||= Math.abs(event.clientX - down.clientX) > slackOf(down);
+    // A hand cannot drag it off the axis.
+    if (moved && held?.of === selected()) place(id, start + toSeconds(event.clientX), state.window ?? ends());
   };
+  const end = () => {
+    held = null;
+    handle.removeEventListener('pointermove', move);
+    handle.removeEventListener('pointerup', end);
+    handle.removeEventListener('pointercancel', cancel);
+  };
+  // The browser took the gesture for its own: it scrolls.
+  const cancel = () => {
+    end();
+    if (!moved || selected() !== of) return;
+    state.cursor = was.cursor;
+    give(id, was.t_s, was.film);
+  };
+  held = { of, end };
   handle.addEventListener('pointermove', move);
-  handle.addEventListener('pointerup', done);
-  handle.addEventListener('pointercancel', done);
+  handle.addEventListener('pointerup', end);
+  handle.addEventListener('pointercancel', cancel);
 }
 
 /** @param {SwingEvent} event */
@@ -184,6 +206,8 @@ export function mountMarkers() {
   const rail = at('marker-rail', HTMLDivElement);
   const events = at('events', HTMLDivElement);
   onChange(() => {
+    // A drag is of the recording that it began on, and ends when another comes.
+    if (held && (held.of !== selected() || !movable())) held.end();
     const now = shown();
     if (!now) return;
     // Momentum reversal that also stands in for the top would lie exactly under it.

@@ -183,7 +183,9 @@ function look() {
   }
   const last = past.at(-1);
   const at = performance.now();
-  const goesOn = last && last.what === found.what && !closed && (pressed || at - last.at < PAUSE_MS);
+  // A drag that was broken off puts back what it set.
+  const whole = (/** @type {string} */ what) => (pressed ? what.replace(/^(event .*) (true|false)$/, '$1') : what);
+  const goesOn = last && whole(last.what) === whole(found.what) && !closed && (pressed || at - last.at < PAUSE_MS);
   // Samples and sessions bring labels and settings along, or take the place of what was there.
   const along = last && found.what === 'came' && /^(label|setting|went|rig)/.test(last.what) && last.gesture === gesture && at - last.at < ARRIVAL_MS;
   if (goesOn || along) {
