@@ -5,7 +5,7 @@ import { cautionLine, ofBench, updateCautions } from './careful.js';
 import { at, fixed, follow, glued, make, write } from './dom.js';
 import { draw_chart as drawChart, draw_plan as drawPlan } from './pkg/footing_web.js';
 import { changed, fitWindow, hasSets, isFitted, onChange, shown, state } from './state.js';
-import { palette } from './theme.js';
+import { palette, sheet } from './theme.js';
 import { show } from './work.js';
 
 /** @typedef {import('./state.js').Chart} Chart */
@@ -19,18 +19,6 @@ function isNew(canvas, what) {
   const before = drawn.get(canvas);
   drawn.set(canvas, what);
   return !before || before.length !== what.length || before.some((value, i) => value !== what[i]);
-}
-
-/** Printers resolve more than screens. */
-const ratio = () => (palette() === 'print' ? 3 : window.devicePixelRatio);
-
-/** The charts' letters grow with the page's: how much larger one of their pixels is. */
-const grown = () => parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
-
-/** Size of a canvas in the charts' pixels, and device pixels in one of those. @param {HTMLCanvasElement} canvas */
-function sheet(canvas) {
-  const by = grown();
-  return { width: canvas.clientWidth / by, height: canvas.clientHeight / by, fine: ratio() * by, by };
 }
 
 /** Whether the Bench shows A and B. */

@@ -2,7 +2,7 @@
 
 import { glued, make, write } from './dom.js';
 import { draw_chart as drawChart, draw_chart_beside as drawBeside, draw_plan as drawPlan } from './pkg/footing_web.js';
-import { palette } from './theme.js';
+import { palette, sheet } from './theme.js';
 
 /** @typedef {import('./state.js').Comparison} Comparison */
 /** @typedef {import('./state.js').Chart} Chart */
@@ -14,13 +14,6 @@ function frame(id) {
   const say = make('p', { id: `${id}-say`, class: 'sentence-small' });
   const figure = make('figure', { class: `picture picture-${id}` }, make('figcaption', { id: `${id}-title` }), canvas, below, say);
   return { figure, canvas, below, say, title: /** @type {HTMLElement} */ (figure.firstElementChild) };
-}
-
-/** @param {HTMLCanvasElement} canvas */
-function sheet(canvas) {
-  const by = parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
-  const fine = palette() === 'print' ? 3 : window.devicePixelRatio;
-  return { width: canvas.clientWidth / by, height: canvas.clientHeight / by, fine: fine * by, by };
 }
 
 /** Longer labels would leave no room for the curve that they stand behind. */

@@ -16,6 +16,24 @@ export function palette() {
   return night ? 'dark' : 'light';
 }
 
+/** The charts' letters grow with the page's: how much larger one of their pixels is. */
+const grown = () => parseFloat(getComputedStyle(document.documentElement).fontSize) / 16;
+
+/** Printers resolve more than screens. Chromium prints a canvas at a scale cut down to 64ths: a quarter is one, a third is not. */
+const FINE_ON_PAPER = 4;
+
+/**
+ * What a canvas is drawn on: its size in the charts' pixels, device pixels in one of those, and how large one is on the page.
+ * On paper whole pixels that lie inside its box, for a scale a hair below a quarter would be cut down as well.
+ * @param {HTMLCanvasElement} canvas
+ */
+export function sheet(canvas) {
+  const by = grown();
+  const { width, height } = canvas.getBoundingClientRect();
+  if (printing) return { width: Math.floor(width) / by, height: Math.floor(height) / by, fine: FINE_ON_PAPER * by, by };
+  return { width: canvas.clientWidth / by, height: canvas.clientHeight / by, fine: window.devicePixelRatio * by, by };
+}
+
 /** A sheet of paper has its own width, and a canvas prints what it holds: all is laid out and drawn for it first. @param {boolean} on */
 function setPrinting(on) {
   printing = on;
