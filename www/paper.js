@@ -1,4 +1,5 @@
-// What a printed comparison carries besides the page: title, cue, the day, and the way to it for a phone.
+// What paper carries besides the page: a comparison's title, cue, the day, and the way to it for a phone; and in each chart
+// the lines of the events.
 
 import { today } from './chart_sheet.js';
 import { at, make, write } from './dom.js';
@@ -14,11 +15,29 @@ const QUIET_MODULES = 8;
 /** How wide a code must be on paper, millimetres. @param {number} modules */
 export const codeWidthMm = (modules) => Math.ceil((modules + QUIET_MODULES) * MODULE_MM);
 
+/** On paper the lines of the events belong to each chart, for a sheet may end between two charts. */
+function lines() {
+  for (const old of document.querySelectorAll('.on-paper')) old.remove();
+  if (!document.documentElement.hasAttribute('data-paper')) return;
+  for (const canvas of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll('.chart canvas:not([hidden])'))) {
+    const over = make('div', { class: 'on-paper', 'aria-hidden': 'true' });
+    for (const marker of document.querySelectorAll('.marker-rail .marker:not([hidden])')) {
+      const line = /** @type {Element} */ (marker.cloneNode(true));
+      line.lastElementChild?.remove();
+      over.append(line);
+    }
+    over.style.top = `${canvas.offsetTop}px`;
+    over.style.height = `${canvas.offsetHeight}px`;
+    canvas.parentElement?.append(over);
+  }
+}
+
 /** @param {() => string} base where the page is hosted; empty while it is not known */
 export function mountPaper(base) {
   const code = at('paper-code', HTMLDivElement);
   const way = at('paper-way', HTMLParagraphElement);
   let drawn = '';
+  onChange(lines);
   onChange(() => {
     at('paper', HTMLElement).hidden = !compared();
     for (const [id, text] of [['paper-title', state.words.title], ['paper-cue', state.words.cue]]) {

@@ -146,3 +146,28 @@ stage.onPage('printed pictures fill their boxes, and the events stand at their s
     }
   }
 });
+
+stage.onPage('each chart of A and B carries its own lines, also where a sheet ends between two', async (page) => {
+  await page.click('#sample');
+  await kit.ready(page, 12);
+  await page.click('#show-sets');
+  await kit.settled(page);
+  const { from, to } = await instants(page);
+  for (const format of ['A4', 'Letter']) {
+    const sheets = onPaper(await page.pdf({ format }));
+    const charts = sheets.map(({ pictures }) => pictures.filter((p) => p.level.w > 300));
+    assert.deepEqual([charts.flat().length, charts[0].length], [4, 3], `the fourth chart is on the second sheet of ${format}`);
+    for (const [i, { lines }] of sheets.entries()) {
+      for (const [k, { box, level }] of charts[i].entries()) {
+        const top = level.x - (from / (to - from)) * level.w;
+        const whole = lines.filter((line) => line.y <= box.y + 1 && line.y + line.h >= box.y + box.h - 1);
+        assert.ok(whole.some((line) => Math.abs(line.x - top) <= 0.75), `the line of the top over the whole of chart ${k + 1} of sheet ${i + 1}, ${format}`);
+      }
+      const last = charts[i].at(-1)?.box;
+      const over = lines.filter((line) => last && line.x < last.x + last.w && line.y + line.h > last.y + last.h + 2);
+      assert.deepEqual(over, [], `no line below the charts of sheet ${i + 1}, ${format}`);
+    }
+  }
+  // The sheet's own lines are gone again.
+  assert.equal(await page.locator('.on-paper').count(), 0);
+});
