@@ -1,6 +1,7 @@
 // Layouts of tables that were wired before, and what a table without a rig most likely is.
 
 import { ask, needWhole } from './engine.js';
+import { noneFits } from './rigs.js';
 import { state } from './state.js';
 
 /** @typedef {{name: string, text: string, hand?: string, print?: string}} Wiring a rig; the hand its feet were told by, and the columns it was made for by hand */
@@ -137,7 +138,7 @@ export async function wireByItself(recording) {
   const used = made.known.get(look.table.fingerprint);
   if (state.rig && used?.rig !== state.rig) {
     const ready = before ? 'A table with the same columns was wired before: look at that wiring and use it' : proposal?.certain ? 'Its own names and units leave nothing open: look at that wiring and use it' : asked(look);
-    recording.said = `${state.rig.name} does not fit this table and stays for the others. ${ready}`;
+    recording.said = `${noneFits()}. ${ready}`;
     return false;
   }
   if (before && otherHand(before)) {

@@ -32,7 +32,7 @@ function mark() {
 
 /** Puts a session in the place of what is there. @param {import('./session_file.js').Session} session */
 async function restore(session) {
-  const rig = session.rig && { name: session.rig.name, bytes: new Uint8Array(await session.rig.blob.arrayBuffer()) };
+  const rig = session.rig && { name: session.rig.name, bytes: new Uint8Array(await session.rig.blob.arrayBuffer()), beside: session.rigs_beside ?? [] };
   // From here to the reading nothing waits: it is one step back.
   for (const { held, id } of state.recordings.splice(0)) if (held) void ask('forget', { id }).catch(() => {});
   Object.assign(state.settings, session.settings);

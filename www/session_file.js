@@ -8,7 +8,7 @@ import { state } from './state.js';
 /** @typedef {{name: string, blob: Blob, set: import('./state.js').SetName, given: Record<string, number>, filmed: Recording['filmed'],
  *   aside: string, overruled?: boolean, overruled_stops?: string[], swing?: Recording['swing'], others?: string[], wired?: Recording['wired'], rig?: Recording['rig'], film: Film | null}} Part */
 /** @typedef {{settings: import('./state.js').Settings, labels: {A: string, B: string}, choice: typeof state.choice,
- *   words: typeof state.words, rig: {name: string, blob: Blob} | null, selected: number, recordings: Part[]}} Session */
+ *   words: typeof state.words, rig: {name: string, blob: Blob} | null, rigs_beside?: import('./state.js').Rig[], selected: number, recordings: Part[]}} Session */
 
 const FORMAT = 'footing-session/1';
 
@@ -21,6 +21,7 @@ export function session(films) {
     choice: { ...state.choice },
     words: { ...state.words },
     rig: state.rig && { name: state.rig.name, blob: new Blob([/** @type {Uint8Array<ArrayBuffer>} */ (state.rig.bytes)]) },
+    rigs_beside: state.rig?.beside ?? [],
     selected: kept.findIndex((r) => r.id === state.selected),
     recordings: kept.map(({ name, blob, set, given, filmed, aside, overruled, swing, others, wired, rig, film }) => ({
       name,
@@ -118,6 +119,7 @@ const HOLDS = {
   choice: { paired: yes, linear: yes },
   words: { title: text, cue: text },
   rig: [null, { name: text, base64: text }],
+  rigs_beside: [undefined, list((v) => fits(v, { name: text, text }))],
   selected: number,
   recordings: list((v) => fits(v, RECORDING)),
 };

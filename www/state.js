@@ -52,6 +52,7 @@
  * @property {string[]} others  movements in the file that are no swing, in words
  * @property {import('./layouts.js').Wiring | null} wired  the rig that was found or made for this table alone
  * @property {Rig | null | undefined} rig  the rig file of the page that it was read with and stays with; not there before it was read
+ * @property {Rig[]} fits  the rig files of the page that all fit it, while it waits for one to be chosen
  * @property {string} said  how it came to be wired, or what is asked
  * @property {RecordingView | null} view
  */
@@ -61,7 +62,8 @@ const recordings = /** @type {Recording[]} */ ([]);
 export const state = {
   recordings,
   selected: /** @type {number | null} */ (null),
-  rig: /** @type {{name: string, bytes: Uint8Array} | null} */ (null),
+  /** The rig file of the page, and those that came together with it. */
+  rig: /** @type {{name: string, bytes: Uint8Array, beside: Rig[]} | null} */ (null),
   rigProblems: /** @type {{name: string, text: string}[]} */ ([]),
   labels: { A: 'before', B: 'after' },
   /** @type {Settings} */

@@ -4,7 +4,7 @@ import { asideLine, updateAside } from './aside.js';
 import { at, follow, make, write } from './dom.js';
 import { foldable } from './fold.js';
 import { changed, counts, notesOf, onChange, standingOf, state, stopsOf } from './state.js';
-import { others, readOthers } from './rigs.js';
+import { asked, listed, others, pageRigs, readAsked, readOthers } from './rigs.js';
 import { assign, cancel, overrule, readAll, refresh, remove, select } from './work.js';
 import { updateWire, wireLine } from './wiring.js';
 
@@ -45,22 +45,36 @@ function create(recording) {
 /** @param {Element} item @param {string} query */
 const inside = (item, query) => /** @type {HTMLElement} */ (item.querySelector(query));
 
-/** Which rig tables are read with, and what was read with another before. @param {HTMLElement} line */
+/** Which rig tables are read with, what was read with another before, and what is to be chosen. @param {HTMLElement} line */
 function updateRig(line) {
   line.hidden = !state.rig;
   if (!state.rig) return;
+  const rigs = pageRigs();
   const older = others();
+  const { which, rigs: fit } = asked();
   const names = [...new Set(older.map((r) => r.rig?.name ?? 'what they say themselves'))].join(' and ');
   const those = older.length === 1 ? '1 recording stays' : `${older.length} recordings stay`;
-  const says = older.length === 0 ? `Tables are read with ${state.rig.name}` : `New tables are read with ${state.rig.name}; ${those} with ${names}. `;
-  if (line.dataset.says === says) return;
-  line.dataset.says = says;
-  const too = make('button', { type: 'button', id: 'rig-too', onclick: () => {
-    readOthers();
+  const whichever = `Tables are read with ${listed(rigs, 'or')}, whichever fits their columns`;
+  const whose = which.length === 1 ? `${which[0].name}: which are its` : `${which.length} tables: which are their`;
+  let says = older.length === 0 ? `Tables are read with ${state.rig.name}` : `New tables are read with ${state.rig.name}; ${those} with ${names}. `;
+  if (rigs.length > 1) says = fit.length === 0 ? whichever : `${whichever}. More than one fits ${whose} plates? `;
+  const mark = JSON.stringify([says, fit]);
+  if (line.dataset.says === mark) return;
+  line.dataset.says = mark;
+  const button = (/** @type {string} */ id, /** @type {string} */ text, /** @type {() => void} */ act) => make('button', { type: 'button', id, onclick: () => {
+    act();
+    // The button goes, and the focus is not to go with it.
+    line.tabIndex = -1;
+    line.focus({ preventScroll: true });
     changed();
     void readAll();
-  } }, `Read ${older.length === 1 ? 'it' : 'them'} with ${state.rig.name} too`);
-  line.replaceChildren(says, ...(older.length > 0 ? [too] : []));
+  } }, text);
+  const it = (/** @type {number} */ n) => (n === 1 ? 'it' : 'them');
+  line.replaceChildren(
+    says,
+    ...fit.map((rig, i) => button(`rig-of-${i + 1}`, `Read ${it(which.length)} with ${rig.name}`, () => readAsked(rig))),
+    ...(older.length > 0 ? [button('rig-too', `Read ${it(older.length)} with ${state.rig.name} too`, readOthers)] : []),
+  );
 }
 
 /** @param {HTMLElement} item @param {Recording} recording */

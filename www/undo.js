@@ -8,6 +8,7 @@ import { make } from './dom.js';
 import { ask } from './engine.js';
 import { playable } from './films.js';
 import { knowOnly, layouts, remembersOneOf } from './layouts.js';
+import { listed } from './rigs.js';
 import { changed, EVERY, onChange, state } from './state.js';
 import { readAll, select } from './work.js';
 
@@ -96,8 +97,8 @@ function difference(a, b) {
   if (came.length > 0 && went.length > 0) return { words: `opening a session of ${some(came)}`, what: 'session', hand: false };
   if (came.length > 0) return { words: `taking in ${some(came)}`, what: 'came', hand: false };
   if (went.length > 0) return { words: `removing ${some(went)}`, what: `went ${went[0].recording.id}`, hand: true };
-  if (a.rig !== b.rig) return { words: b.rig ? `the rig ${b.rig.name}` : 'taking the rig away', what: 'rig', hand: false };
-  const anew = b.recordings.filter((k) => k.rig && a.recordings.some((old) => old.recording === k.recording && old.rig !== undefined && old.rig?.text !== k.rig?.text));
+  if (a.rig !== b.rig) return { words: b.rig ? `the rig${b.rig.beside.length === 0 ? '' : 's'} ${listed([b.rig, ...b.rig.beside], 'and')}` : 'taking the rig away', what: 'rig', hand: false };
+  const anew = b.recordings.filter((k) => k.rig && a.recordings.some((old) => old.recording === k.recording && (old.rig !== undefined || (old.waits !== '' && k.waits === '')) && old.rig?.text !== k.rig?.text));
   if (anew.length > 0) return { words: `reading ${some(anew)} with ${anew[0].rig?.name}`, what: 'read anew', hand: true };
   if (a.layouts !== b.layouts) {
     // What a table is wired by without a hand is not said here: it follows from this.

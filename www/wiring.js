@@ -4,7 +4,7 @@ import { make, write } from './dom.js';
 import { ask, Ended } from './engine.js';
 import { forget, handCorrected, isRemembered, knowHand, lastUsed, layouts, learn, lookOver, usedBy } from './layouts.js';
 import { blank, carry, Draft, fromText, lacking, otherFeet, slotsOf, takeBay } from './rig_draft.js';
-import { pageRig } from './rigs.js';
+import { listed, pageRigs } from './rigs.js';
 import { saveText } from './save.js';
 import { changed, onChange, state } from './state.js';
 import { draw } from './svg.js';
@@ -72,7 +72,7 @@ function start(recording, { before, proposal, problem }) {
   if (own) return [own, recording.status === 'waiting' ? recording.problem : ''];
   const rig = fromText(recording.rig?.text);
   if (rig && recording.status === 'ready') return [rig, `It is read with ${recording.rig?.name}; what is changed here is for this table alone.`];
-  const unfit = state.rig ? `${recording.problem}. ${state.rig.name} stays for the other files.` : problem;
+  const unfit = state.rig ? `${recording.problem}. ${listed(pageRigs(), 'and')} ${pageRigs().length === 1 ? 'stays' : 'stay'} for the other files.` : problem;
   const known = fromText(before?.text);
   if (known) return [known, `${unfit} A table with the same columns was wired before: that wiring is shown.`];
   const proposed = fromText(proposal?.rig);
@@ -195,9 +195,9 @@ export async function openWiring(recording) {
   const layOut = () => {
     // Where the names say whose foot is where, another rig says only where the plates lie.
     const feet = proposal !== null && proposal.choices.some((c) => c.about === 'feet') && !proposal.questions.some((q) => q.id === 'feet' || (q.id === 'handed' && layouts().hand === null));
-    const given = [{ from: pageRig(), id: 'wiring-bay' }, { from: lastUsed(), id: 'wiring-bay-last' }].flatMap(({ from, id }) => {
+    const given = [...pageRigs().map((from, i) => ({ from, id: i === 0 ? 'wiring-bay' : `wiring-bay-${i + 1}` })), { from: lastUsed(), id: 'wiring-bay-last' }].flatMap(({ from, id }) => {
       const other = fromText(from?.text);
-      if (!from || !other || (id !== 'wiring-bay' && from.text === recording.wired?.text)) return [];
+      if (!from || !other || (id === 'wiring-bay-last' && from.text === recording.wired?.text)) return [];
       const take = () => {
         takeBay(draft.rig, other, feet);
         done('taking the bay', id, { again: true, say: `Places and target are those of ${from.name}` });

@@ -5,7 +5,7 @@ import { attach, isFilm } from './films.js';
 import { wireByItself } from './layouts.js';
 import { stopUnpacking, unpacked } from './packed.js';
 import { beside, part } from './pieces.js';
-import { replaced, rigFor, stays } from './rigs.js';
+import { bring, readWithOne, replaced, rigsFor, Several, stays } from './rigs.js';
 import { asideOf, changed, chosen, EVERY, fitWindow, hasSets, idsOf, labelOf, overruledOf, overrules, selected, state, stopsOf } from './state.js';
 
 /** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName, made?: Partial<import('./state.js').Recording>}} Dropped */
@@ -75,7 +75,7 @@ const isSession = (head) => new TextDecoder().decode(head.subarray(0, 64)).inclu
 export async function takeIn(files) {
   state.fault = '';
   const tables = [];
-  const before = state.rig;
+  const rigs = /** @type {{name: string, bytes: Uint8Array}[]} */ ([]);
   const all = await unpacked(files);
   const [films, others] = [all.filter(isFilm), all.filter((file) => !isFilm(file))];
   for (const file of others) {
@@ -91,7 +91,7 @@ export async function takeIn(files) {
       if (likely) {
         const bytes = new Uint8Array(await blob.arrayBuffer());
         rig = await ask('isRig', { file: name, bytes });
-        if (rig) state.rig = { name, bytes };
+        if (rig) rigs.push({ name, bytes });
       }
     } catch (error) {
       state.rigProblems.push({ name, text: sentence(error) });
@@ -99,9 +99,10 @@ export async function takeIn(files) {
     }
     if (!rig) tables.push(file);
   }
+  if (rigs.length > 0) bring(rigs);
   const arrived = enter(tables);
   for (const film of films) void attach(film, arrived, films.length);
-  if (state.rig !== before) replaced();
+  if (rigs.length > 0) replaced();
   changed();
   await readAll();
 }
@@ -128,6 +129,7 @@ export function enter(files) {
       others: [],
       wired: null,
       rig: undefined,
+      fits: [],
       said: '',
       view: null,
       ...made,
@@ -165,13 +167,19 @@ async function read(recording) {
     const bytes = new Uint8Array(buffer);
     const table = !isC3d(bytes);
     const wiring = recording.wired;
-    const rig = rigFor(recording);
+    const rigs = rigsFor(recording, table);
     // What changes from here on is not in the answer.
     recording.stale = false;
-    const message = { id: recording.id, file: recording.name, bytes, rig: rig ? new TextEncoder().encode(rig.text) : undefined, swing: recording.swing, settings: settingsFor(recording) };
+    const settings = settingsFor(recording);
+    const message = { id: recording.id, file: recording.name, swing: recording.swing, settings };
+    const encoded = (/** @type {import('./state.js').Rig | undefined} */ one) => one && new TextEncoder().encode(one.text);
     try {
-      const near = await beside(recording, message.settings);
-      const { several, ...view } = near ?? (await ask('load', message, [buffer]));
+      const near = await beside(recording, settings);
+      const { rig, found } =
+        near || rigs.length < 2
+          ? { rig: rigs[0] ?? null, found: near ?? (await ask('load', { ...message, bytes, rig: encoded(rigs[0]) }, [buffer])) }
+          : await readWithOne(recording.name, rigs, (one) => ask('load', { ...message, bytes, rig: encoded(one) }));
+      const { several, ...view } = found;
       analyses += 1;
       // It was wired otherwise meanwhile: it is read once more.
       if (recording.wired?.text !== wiring?.text) return;
@@ -191,12 +199,19 @@ async function read(recording) {
       if (error instanceof Ended) return;
       // The first module reads tables with a rig; the whole one may know what to do without.
       const wants = table && error instanceof Refused && error.wantsWiring;
-      if (table && (!rig || wants) && !hasWhole()) {
+      if (table && (rigs.length === 0 || wants) && !hasWhole()) {
         await needWhole();
         return;
       }
       recording.problem = sentence(error);
-      if (wants) recording.rig = undefined;
+      if (error instanceof Several) {
+        // The worker holds what the last of them made of it.
+        void ask('forget', { id: recording.id }).catch(() => {});
+        if (recording.status === 'reading') Object.assign(recording, { status: table ? 'waiting' : 'refused', held: false, fits: error.rigs, said: 'Or wired by hand:' });
+        changed();
+        return;
+      }
+      if (wants) Object.assign(recording, { rig: undefined, fits: [] });
       const wired = wants && (await wireByItself(recording).catch(() => false));
       // It may have been cancelled while it was looked over.
       if (recording.status !== 'reading') return;
