@@ -57,7 +57,7 @@ export function mountCursor() {
   const stem = at('cursor-stem', HTMLDivElement);
   const readout = at('readout', HTMLParagraphElement);
   let settle = 0;
-  let said = NaN;
+  let said = '';
 
   /** @param {PointerEvent} event */
   const follow = (event) => {
@@ -92,10 +92,12 @@ export function mountCursor() {
     cursor.setAttribute('aria-valuenow', state.cursor.toFixed(3));
     cursor.setAttribute('aria-valuetext', `${fixed(state.cursor, 3)} seconds`);
     write(cursor, `${fixed(state.cursor, 3)} s`);
-    if (said === state.cursor) return;
-    said = state.cursor;
+    // The numbers change under a cursor that rests, too: with a setting, an event, another recording.
+    const now = sentence();
+    if (said === now) return;
+    said = now;
     // Spoken only once the cursor rests: a moving cursor must not flood a screen reader.
     window.clearTimeout(settle);
-    settle = window.setTimeout(() => write(readout, sentence()), SETTLED_MS);
+    settle = window.setTimeout(() => write(readout, said), SETTLED_MS);
   });
 }
