@@ -32,18 +32,53 @@ export function make(name, attributes = {}, ...children) {
   return element;
 }
 
+/** Whether the focus can go to an element. @param {Element} element */
+const takesFocus = (element) => element instanceof HTMLElement && element.checkVisibility() && !element.matches(':disabled');
+
 /**
- * Makes the children of `parent` follow `items`, keeping the elements (and so the focus) of those
- * that stay.
+ * Gives the focus to the same control of the neighbour of what had it, else to any control of one.
+ * @param {Element[]} heirs the neighbours, nearest first @param {Element} had what had it
+ * @returns {boolean} whether one took it
+ */
+export function handOn(heirs, had) {
+  const same = [...had.classList].map((name) => `.${CSS.escape(name)}`).join('');
+  for (const query of [had.tagName.toLowerCase() + same, 'button, input, select, summary, [tabindex="0"]']) {
+    const heir = heirs.flatMap((one) => [...one.querySelectorAll(query)]).find(takesFocus);
+    if (!heir) continue;
+    /** @type {HTMLElement} */ (heir).focus();
+    return true;
+  }
+  return false;
+}
+
+/** Gives the focus to the first of these that is to be seen. @param {string} query */
+export function focusOn(query) {
+  /** @type {HTMLElement | undefined} */ ([...document.querySelectorAll(query)].find(takesFocus))?.focus();
+}
+
+/**
+ * Makes the children of `parent` follow `items`, keeping the elements of those that stay, and the focus: where what had it
+ * goes, the nearest that stays has it.
  * @template T
  * @param {Element} parent
  * @param {T[]} items
  * @param {(item: T) => string} key
  * @param {(item: T) => HTMLElement} create
  * @param {(element: HTMLElement, item: T) => void} update
+ * @param {(name: string) => boolean} [heir] gives the focus of the one of this key to what shall have it, or to nothing of its own
  */
-export function follow(parent, items, key, create, update) {
+export function follow(parent, items, key, create, update, heir) {
   const old = new Map([...parent.children].map((child) => [child.getAttribute('data-key'), child]));
+  const had = document.activeElement;
+  const place = had && had !== parent ? [...parent.children].findIndex((child) => child.contains(had)) : -1;
+  const of = parent.children[place]?.getAttribute('data-key') ?? '';
+  // Before any is moved: an element that is moved loses the focus.
+  const names = new Set(items.map(key));
+  for (const [name, gone] of old) {
+    if (names.has(name ?? '')) continue;
+    gone.remove();
+    old.delete(name);
+  }
   let before = parent.firstElementChild;
   for (const item of items) {
     const name = key(item);
@@ -58,7 +93,11 @@ export function follow(parent, items, key, create, update) {
     if (element === before) before = element.nextElementSibling;
     else parent.insertBefore(element, before);
   }
-  for (const gone of old.values()) gone.remove();
+  if (!had || place < 0 || (had === document.activeElement && had.isConnected)) return;
+  if (had.isConnected) return /** @type {HTMLElement} */ (had).focus({ preventScroll: true });
+  if (heir?.(of)) return;
+  const all = [...parent.children];
+  if (!handOn([...all.slice(place), ...all.slice(0, place).reverse()], had)) focusOn('#browse, #tray-fold');
 }
 
 /** @param {Element} element @param {string} text */

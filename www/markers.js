@@ -1,7 +1,7 @@
 // Event markers: seen, dragged, moved by keys; estimated ones drawn and written as estimated.
 
 import { plot, toPx, toSeconds } from './axis.js';
-import { at, fixed, follow, make, write } from './dom.js';
+import { at, fixed, follow, handOn, make, write } from './dom.js';
 import { changed, keepInSight, onChange, selected, shown, state } from './state.js';
 import { give } from './work.js';
 
@@ -199,8 +199,17 @@ function list(place) {
       write(/** @type {Element} */ (element.querySelector('.what')), r.text);
       write(/** @type {Element} */ (element.querySelector('.how')), r.how);
     },
+    (name) => {
+      // What was taken back can be placed, and what was placed taken back; else it is its marker's.
+      const [id] = name.split(' ');
+      const had = make('button', { class: 'quiet' });
+      return handOn([...listed.querySelectorAll(`[data-key^="${id} "]`), ...document.querySelectorAll(`.marker[data-event="${id}"]`)], had);
+    },
   );
 }
+
+/** A marker that was taken away, or off the axis, hands the focus to the line that places it again, else to its neighbour. @param {string} id */
+const toLine = (id) => handOn([...document.querySelectorAll(`#events [data-key^="${id} "]`)], make('button', { class: 'quiet' }));
 
 export function mountMarkers() {
   const rail = at('marker-rail', HTMLDivElement);
@@ -213,9 +222,12 @@ export function mountMarkers() {
     // Momentum reversal that also stands in for the top would lie exactly under it.
     const top = now.bench.events.find((e) => e.id === 'top');
     const seen = now.bench.events.filter((e) => e.id !== 'transition' || !top || Math.abs(e.t_s - top.t_s) > 0.0005);
-    follow(rail, seen, (e) => e.id, create, update);
-    spread(rail);
     list(events);
+    const had = document.activeElement;
+    follow(rail, seen, (e) => e.id, create, update, toLine);
+    const gone = rail.contains(had) && had?.closest('.marker[hidden]');
+    if (gone && !toLine(/** @type {HTMLElement} */ (gone).dataset.event ?? '')) handOn([rail, at('cursor', HTMLDivElement).parentElement ?? rail], /** @type {Element} */ (had));
+    spread(rail);
   });
   window.addEventListener('resize', changed);
 }
