@@ -1,7 +1,6 @@
-// Ways in: drop, browse, a folder, paste, the samples.
+// Ways in: drop, browse, a folder, paste.
 
 import { at } from './dom.js';
-import { samplesPart } from './parts.js';
 import { state, changed } from './state.js';
 import { takeIn } from './work.js';
 
@@ -77,30 +76,12 @@ function paste(event) {
   event.preventDefault();
 }
 
-async function openSamples() {
-  const { samples, sampleBytes } = await samplesPart();
-  const files = /** @type {Dropped[]} */ ([]);
-  for (const entry of samples) {
-    const set = entry.set === 'A' || entry.set === 'B' ? entry.set : '';
-    if (set !== '' && typeof entry.label === 'string') state.labels[set] = entry.label;
-    if (entry.handed === 'left' || entry.handed === 'right') state.settings.handed = entry.handed;
-    for (const file of entry.files) {
-      const name = file.name.split('/').at(-1) ?? file.name;
-      files.push({ name, blob: new Blob([await sampleBytes(file)]), set });
-    }
-  }
-  if (files.length === 0) state.fault = 'This build of the page carries no samples';
-  changed();
-  await takeIn(files);
-}
-
 export function mountDrop() {
   const veil = at('drop-veil', HTMLDivElement);
   const filesInput = at('files-input', HTMLInputElement);
   const folderInput = at('folder-input', HTMLInputElement);
   at('browse', HTMLButtonElement).addEventListener('click', () => filesInput.click());
   at('folder', HTMLButtonElement).addEventListener('click', () => folderInput.click());
-  at('sample', HTMLButtonElement).addEventListener('click', () => void openSamples());
   for (const input of [filesInput, folderInput]) {
     input.addEventListener('change', () => {
       void takeIn(plain(input.files ?? []));

@@ -13,6 +13,7 @@ import { mountMarkers } from './markers.js';
 import { closeUp } from './parts.js';
 import { build } from './pkg/build.js';
 import { mountReceived } from './received.js';
+import { mountSamples } from './sample_swings.js';
 import { mountSend } from './send.js';
 import { mountSession } from './session.js';
 import { mountSettings } from './settings.js';
@@ -41,6 +42,7 @@ try {
   mountSend();
   mountKeys();
   mountDrop();
+  mountSamples();
   mountFilm();
   mountWatch();
   mountWiring();

@@ -101,6 +101,14 @@ export const state = {
   fault: '',
 };
 
+const { settings, labels, choice, words } = structuredClone(state);
+const FIRST = { settings, labels, choice, words };
+
+/** What a person has set is as on a page that was just opened. */
+export function setAsAtFirst() {
+  for (const [what, first] of Object.entries(FIRST)) Object.assign(state[/** @type {keyof typeof FIRST} */ (what)], first);
+}
+
 const views = /** @type {(() => void)[]} */ ([]);
 let waiting = false;
 

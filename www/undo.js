@@ -94,7 +94,7 @@ function difference(a, b) {
   const came = b.recordings.filter((k) => !were.has(k.recording));
   const went = a.recordings.filter((k) => !are.has(k.recording));
   const some = (/** @type {Kept[]} */ list) => (list.length === 1 ? list[0].recording.name : `${list.length} recordings`);
-  if (came.length > 0 && went.length > 0) return { words: `opening a session of ${some(came)}`, what: 'session', hand: false };
+  if (came.length > 0 && went.length > 0) return { words: `opening ${some(came)} in the place of ${some(went)}`, what: 'session', hand: false };
   if (came.length > 0) return { words: `taking in ${some(came)}`, what: 'came', hand: false };
   if (went.length > 0) return { words: `removing ${some(went)}`, what: `went ${went[0].recording.id}`, hand: true };
   if (a.rig !== b.rig) return { words: b.rig ? `the rig${b.rig.beside.length === 0 ? '' : 's'} ${listed([b.rig, ...b.rig.beside], 'and')}` : 'taking the rig away', what: 'rig', hand: false };

@@ -6,7 +6,7 @@ import { wireByItself } from './layouts.js';
 import { stopUnpacking, unpacked } from './packed.js';
 import { beside, part } from './pieces.js';
 import { bring, readWithOne, replaced, rigsFor, Several, stays } from './rigs.js';
-import { asideOf, changed, chosen, EVERY, fitWindow, hasSets, idsOf, labelOf, overruledOf, overrules, selected, state, stopsOf } from './state.js';
+import { asideOf, changed, chosen, EVERY, fitWindow, hasSets, idsOf, labelOf, overruledOf, overrules, selected, setAsAtFirst, state, stopsOf } from './state.js';
 
 /** @typedef {{name: string, blob: Blob, set?: import('./state.js').SetName, made?: Partial<import('./state.js').Recording>}} Dropped */
 
@@ -137,6 +137,13 @@ export function enter(files) {
   });
   state.recordings.push(...arrived);
   return arrived;
+}
+
+/** Leaves the page as one that was just opened; with what comes before anything else is awaited, that is one step back. */
+export function putAway() {
+  for (const { held, id } of state.recordings.splice(0)) if (held) void ask('forget', { id }).catch(() => {});
+  setAsAtFirst();
+  Object.assign(state, { rig: null, rigProblems: [], selected: null, show: 'recording', fault: '' });
 }
 
 /** Reads every recording that the worker does not hold yet. */
