@@ -1,10 +1,12 @@
 // Ways in: drop, browse, a folder, paste.
 
 import { at } from './dom.js';
+import { isFilm } from './films.js';
 import { state, changed } from './state.js';
 import { takeIn } from './work.js';
 
 /** @typedef {import('./work.js').Dropped} Dropped */
+/** @typedef {{path: string, blob: File}} Found a file and where it lies, from the folder that was handed over */
 
 /** Files that lie in a folder beside recordings and are none. @param {string} name */
 const wanted = (name) => !name.split('/').at(-1)?.startsWith('.');
@@ -12,16 +14,16 @@ const wanted = (name) => !name.split('/').at(-1)?.startsWith('.');
 /**
  * All files below a dropped entry; what cannot be read is said, and the others come all the same.
  * @param {FileSystemEntry} entry
- * @returns {Promise<Dropped[]>}
+ * @returns {Promise<Found[]>}
  */
 async function below(entry) {
-  const found = /** @type {Dropped[]} */ ([]);
+  const found = /** @type {Found[]} */ ([]);
   try {
     if (entry.isFile) {
       const file = await new Promise((/** @type {(file: File) => void} */ done, fail) => {
         /** @type {FileSystemFileEntry} */ (entry).file(done, fail);
       });
-      return [{ name: file.name, blob: file }];
+      return [{ path: entry.fullPath.replace(/^\//, '') || file.name, blob: file }];
     }
     const reader = /** @type {FileSystemDirectoryEntry} */ (entry).createReader();
     for (;;) {
@@ -44,18 +46,39 @@ async function below(entry) {
 /** Of a folder that was browsed to, what lies in hidden folders is left where it is, as when it is dropped. @param {File} file */
 const inside = (file) => file.webkitRelativePath.split('/').slice(1).every(wanted);
 
-/** @param {Iterable<File>} files */
-const plain = (files) => [...files].filter((f) => wanted(f.name) && inside(f)).map((file) => ({ name: file.name, blob: file }));
+/** @param {Iterable<File>} files @returns {Found[]} */
+const plain = (files) => [...files].filter((f) => wanted(f.name) && inside(f)).map((file) => ({ path: file.webkitRelativePath || file.name, blob: file }));
+
+/** Those of which another has the same name. @param {string[]} all */
+const twice = (all) => new Set(all.filter((one, i) => all.indexOf(one) !== i));
+
+/**
+ * What files are called: by their own names, and where these are not enough by where they lie in the folder, at last with it.
+ * A film keeps to the recording it is named as.
+ * @param {Found[]} found @returns {Dropped[]}
+ */
+function named(found) {
+  const whole = found.map(({ path }) => path);
+  const within = whole.map((path) => path.replace(/^[^/]*\/(?=.)/, ''));
+  const own = whole.map((path) => path.replace(/^.*\//, ''));
+  const [unclear, still] = [twice(own), twice(within)];
+  const names = found.map((_, i) => (!unclear.has(own[i]) ? own[i] : still.has(within[i]) ? whole[i] : within[i]));
+  const stem = (/** @type {string} */ name) => name.replace(/\.[^.]*$/, '').toLowerCase();
+  return found.map(({ blob }, i) => {
+    const longer = isFilm({ name: own[i], blob }) ? [within[i], whole[i]].find((path) => names.some((name, k) => k !== i && stem(name) === stem(path))) : undefined;
+    return { name: longer ?? names[i], blob };
+  });
+}
 
 /** @param {DataTransfer} data */
 async function carried(data) {
   // The list is emptied when this event ends: take the entries first, look into them after.
   const entries = [...data.items].map((item) => (item.kind === 'file' ? item.webkitGetAsEntry() : null));
   const files = plain(data.files);
-  if (!entries.some((entry) => entry?.isDirectory)) return files;
+  if (!entries.some((entry) => entry?.isDirectory)) return named(files);
   const all = [];
   for (const entry of entries) if (entry) all.push(...(await below(entry)));
-  return all;
+  return named(all);
 }
 
 let pasted = 0;
@@ -63,7 +86,7 @@ let pasted = 0;
 /** @param {ClipboardEvent} event */
 function paste(event) {
   if (event.target instanceof HTMLInputElement || !event.clipboardData) return;
-  const files = plain(event.clipboardData.files);
+  const files = named(plain(event.clipboardData.files));
   const text = event.clipboardData.getData('text/plain');
   const link = files.length > 0 ? -1 : text.search(/#f\d+[=:]/i);
   if (files.length > 0) void takeIn(files);
@@ -84,7 +107,7 @@ export function mountDrop() {
   at('folder', HTMLButtonElement).addEventListener('click', () => folderInput.click());
   for (const input of [filesInput, folderInput]) {
     input.addEventListener('change', () => {
-      void takeIn(plain(input.files ?? []));
+      void takeIn(named(plain(input.files ?? [])));
       input.value = '';
     });
   }

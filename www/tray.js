@@ -5,6 +5,7 @@ import { at, follow, make, write } from './dom.js';
 import { foldable } from './fold.js';
 import { changed, counts, notesOf, onChange, standingOf, state, stopsOf } from './state.js';
 import { asked, listed, others, pageRigs, readAsked, readOthers } from './rigs.js';
+import { mountRefused } from './refused.js';
 import { assign, cancel, overrule, readAll, refresh, remove, select } from './work.js';
 import { updateWire, wireLine } from './wiring.js';
 
@@ -143,9 +144,9 @@ function sum() {
 }
 
 export function mountTray() {
+  mountRefused();
   foldable('tray', sum, () => !state.recordings.some((r) => r.status === 'waiting'));
   const list = at('recordings', HTMLUListElement);
-  const refused = at('refused', HTMLUListElement);
   const rig = at('rig', HTMLParagraphElement);
   const busy = at('busy', HTMLDivElement);
   const labels = at('set-labels', HTMLDivElement);
@@ -169,26 +170,5 @@ export function mountTray() {
     updateRig(rig);
     const kept = state.recordings.filter((r) => r.status !== 'refused');
     follow(list, kept, (r) => String(r.id), create, update);
-    const problems = [
-      ...(state.fault ? [{ key: 'fault', text: state.fault, clear: () => void (state.fault = '') }] : []),
-      ...state.rigProblems.map((p, i) => ({ key: `rig${i}`, text: p.text, clear: () => void state.rigProblems.splice(i, 1) })),
-      ...state.recordings
-        .filter((r) => r.status === 'refused')
-        .map((r) => ({ key: `r${r.id}`, text: r.problem, clear: () => remove(r) })),
-    ];
-    follow(
-      refused,
-      problems,
-      (p) => p.key,
-      (p) =>
-        make(
-          'li',
-          {},
-          make('span', { role: 'alert' }),
-          make('button', { type: 'button', class: 'quiet remove', 'aria-label': 'Dismiss', onclick: () => { p.clear(); changed(); } }, '×'),
-        ),
-      (element, p) => write(/** @type {HTMLElement} */ (element.firstElementChild), p.text),
-    );
-    refused.hidden = problems.length === 0;
   });
 }

@@ -3,7 +3,7 @@
 import assert from 'node:assert/strict';
 import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 
 import * as kit from './kit.mjs';
 
@@ -133,5 +133,50 @@ onPage('a folder and a file that fall on the page together are read with everyth
     assert.match(await page.innerText('#refused'), /^harbour-range-after-1\.c3d: the browser does not hand over this file \(it may not be read\); expected .*; try /);
   } finally {
     for (const one of [folder, lone]) await rm(one, { recursive: true });
+  }
+});
+
+/** Tables of one name in several folders. */
+async function sameNames() {
+  const folder = await mkdtemp(join(tmpdir(), 'footing-names-'));
+  for (const [place, name, from] of [['.', 'swing.csv', 'harbour-range-before-1.csv'], ['tuesday', 'swing.csv', 'harbour-range-before-2.csv'], ['tuesday', 'other.csv', 'harbour-range-before-3.csv'], ['.', 'bay.rig.json', 'harbour-range.rig.json']]) {
+    await mkdir(join(folder, place), { recursive: true });
+    await writeFile(join(folder, place, name), (await kit.sample(from)).bytes);
+  }
+  return folder;
+}
+
+for (const way of /** @type {const} */ (['browsed to', 'dropped'])) {
+  onPage(`in a folder that is ${way}, files of one name are told apart by where they lie`, async (page) => {
+    const folder = await sameNames();
+    try {
+      if (way === 'dropped') {
+        const client = await page.context().newCDPSession(page);
+        const data = { items: [], files: [folder], dragOperationsMask: 1 };
+        for (const type of /** @type {const} */ (['dragEnter', 'dragOver', 'drop'])) await client.send('Input.dispatchDragEvent', { type, x: 600, y: 400, data });
+      } else await page.setInputFiles('#folder-input', folder);
+      await kit.ready(page, 3);
+      const names = (await page.locator('.recording .name').allTextContents()).sort();
+      assert.deepEqual(names, ['other.csv', 'swing.csv', 'tuesday/swing.csv']);
+      assert.equal(await page.innerText('#rig'), 'Tables are read with bay.rig.json');
+    } finally {
+      await rm(folder, { recursive: true });
+    }
+  });
+}
+
+onPage('two folders that hold the same names are told apart by their own', async (page) => {
+  const [one, two] = [await sameNames(), await sameNames()];
+  try {
+    const client = await page.context().newCDPSession(page);
+    const data = { items: [], files: [one, two], dragOperationsMask: 1 };
+    for (const type of /** @type {const} */ (['dragEnter', 'dragOver', 'drop'])) await client.send('Input.dispatchDragEvent', { type, x: 600, y: 400, data });
+    await kit.ready(page, 6);
+    const names = (await page.locator('.recording .name').allTextContents()).sort();
+    const expected = [one, two].flatMap((folder) => ['swing.csv', 'tuesday/swing.csv', 'tuesday/other.csv'].map((name) => `${basename(folder)}/${name}`));
+    assert.ok(names.every((name) => expected.includes(name)), names.join(', '));
+    assert.equal(new Set(names).size, 6);
+  } finally {
+    for (const folder of [one, two]) await rm(folder, { recursive: true });
   }
 });
