@@ -62,6 +62,8 @@ export function mountSettings() {
     type: 'checkbox',
     onchange: () => set({ zero_quiet: quiet.checked }),
   });
+  // Where the filter was off meanwhile, it comes back at the cut-off it had.
+  let last = 50;
   const hz = amount('low-pass-hz', 'Cut-off, Hz', [1, 2000], (value) => set({ low_pass: value ?? 50 }), 'zero lag, forward and back; 50 if left empty');
   form.append(
     choice('handed', 'Player', [['right', 'right-handed'], ['left', 'left-handed']], (v) => set({ handed: v })),
@@ -76,7 +78,7 @@ export function mountSettings() {
       'low-pass',
       'Low-pass filter',
       [['hz', 'at a cut-off'], ['auto', 'by residual analysis'], ['off', 'off']],
-      (v) => set({ low_pass: v === 'auto' || v === 'off' ? v : 50 }),
+      (v) => set({ low_pass: v === 'auto' || v === 'off' ? v : last }),
     ),
     hz,
     amount('target', 'Target direction, degrees', [-360, 360], (value) => set({ target_azimuth_deg: value }), 'counter-clockwise from the lab’s +x; left empty: as the file says'),
@@ -87,6 +89,7 @@ export function mountSettings() {
     at('reference', HTMLSelectElement).value = state.settings.about;
     const cut = state.settings.low_pass;
     at('low-pass', HTMLSelectElement).value = typeof cut === 'number' ? 'hz' : cut;
+    if (typeof cut === 'number') last = cut;
     hz.hidden = typeof cut !== 'number';
     const input = at('low-pass-hz', HTMLInputElement);
     for (const [id, value] of /** @type {const} */ ([['mass', state.settings.mass_kg], ['target', state.settings.target_azimuth_deg]])) {

@@ -124,3 +124,18 @@ onPage('a field undoes its own letters, and taking files in is undone too', asyn
   await press(page, 'Control+Shift+Z');
   await kit.ready(page, 2);
 });
+
+onPage('a cut-off that was typed is there again when the filter was off meanwhile', async (page) => {
+  await page.fill('#low-pass-hz', '30');
+  await page.press('#low-pass-hz', 'Enter');
+  await kit.settled(page);
+  const value = await kit.measured(page, 'torque_max_nm');
+  for (const other of ['off', 'auto']) {
+    await page.selectOption('#low-pass', other);
+    await kit.settled(page);
+    await page.selectOption('#low-pass', 'hz');
+    await kit.settled(page);
+    assert.equal(await page.inputValue('#low-pass-hz'), '30', other);
+    assert.equal(await kit.measured(page, 'torque_max_nm'), value);
+  }
+});
