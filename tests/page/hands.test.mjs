@@ -136,13 +136,14 @@ onPage('a folder and a file that fall on the page together are read with everyth
   }
 });
 
-/** Tables of one name in several folders. */
+/** Tables of one name in several folders, and beside one of them what is named as its film. */
 async function sameNames() {
   const folder = await mkdtemp(join(tmpdir(), 'footing-names-'));
   for (const [place, name, from] of [['.', 'swing.csv', 'harbour-range-before-1.csv'], ['tuesday', 'swing.csv', 'harbour-range-before-2.csv'], ['tuesday', 'other.csv', 'harbour-range-before-3.csv'], ['.', 'bay.rig.json', 'harbour-range.rig.json']]) {
     await mkdir(join(folder, place), { recursive: true });
     await writeFile(join(folder, place, name), (await kit.sample(from)).bytes);
   }
+  await writeFile(join(folder, 'tuesday', 'swing.mp4'), 'no film, but named as one');
   return folder;
 }
 
@@ -159,6 +160,8 @@ for (const way of /** @type {const} */ (['browsed to', 'dropped'])) {
       const names = (await page.locator('.recording .name').allTextContents()).sort();
       assert.deepEqual(names, ['other.csv', 'swing.csv', 'tuesday/swing.csv']);
       assert.equal(await page.innerText('#rig'), 'Tables are read with bay.rig.json');
+      await page.waitForSelector('#refused li');
+      assert.match(await page.locator('#refused li span').innerText(), /^tuesday\/swing\.mp4: /, 'a film keeps to the recording beside it');
     } finally {
       await rm(folder, { recursive: true });
     }
