@@ -66,6 +66,26 @@ impl<'a, V: Value> Line<'a, V> {
         corners.push((to, self.at(to)?));
         Some(corners)
     }
+
+    /// The corners of the line from `from` to `to`, both ends inserted, and the samples up to `reach`
+    /// before and after; NaN where there is no value.
+    pub fn around(&self, (from, to): (f64, f64), reach: f64) -> Vec<(f64, f64)> {
+        let value = |v: Option<f64>| v.unwrap_or(f64::NAN);
+        let mut corners: Vec<(f64, f64)> = self
+            .t_s
+            .iter()
+            .zip(self.values)
+            .filter(|(t, _)| **t >= from - reach && **t <= to + reach)
+            .map(|(t, v)| (*t, value(v.number())))
+            .collect();
+        for end in [from, to] {
+            let i = corners.partition_point(|c| c.0 < end);
+            if corners.get(i).is_none_or(|c| c.0 != end) {
+                corners.insert(i, (end, value(self.at(end))));
+            }
+        }
+        corners
+    }
 }
 
 /// Areas below and above zero: `(∫min(y,0)dt, ∫max(y,0)dt)`, trapezoids with the zero crossings

@@ -174,7 +174,7 @@ fn signed_areas_match_the_worked_example() {
     near(negative + positive, 1.0, 1e-12);
     near(area(&corners), 1.0, 1e-12);
     near(
-        time_below_zero(&corners, 0.5, 0.0),
+        time_below_zero(&corners, (0.0, 0.5), 0.0),
         0.2 + 0.1 * 2.0 / 3.0,
         1e-12,
     );

@@ -52,7 +52,7 @@ pub const DEFINITIONS: &[Definition] = &[
     ),
     d(
         "torque_min_nm",
-        "The strongest turning of the player away from the target by the ground, between takeaway and impact. Torque toward the target is positive.",
+        "The strongest turning of the player away from the target by the ground, between takeaway and impact. Torque toward the target is positive. Like every highest and lowest value it is read from a curve fitted around it, as the outermost of many samples is so by noise.",
         "min T(t);  T = Σ feet [ (a − aP)·Ft − (t − tP)·Fa + τ ]",
         MECHANICS,
     ),

@@ -1,7 +1,7 @@
 //! Every measure: id, unit, what it rests on, how it is read.
 
 use super::Value;
-use super::context::{Context, Foot, bottom_of, top_of};
+use super::context::{Context, Extreme, Foot};
 use crate::recording::EventKind;
 use crate::sampled::signed_areas;
 
@@ -20,6 +20,7 @@ pub struct Spec {
 }
 
 use EventKind::{ArmLevel, Impact, Takeaway, Top};
+use Extreme::{Highest, Lowest};
 
 const SWING: &[EventKind] = &[Takeaway, Impact];
 const SWING_FROM_TOP: &[EventKind] = &[Takeaway, Top, Impact];
@@ -42,11 +43,11 @@ fn per_kg(c: &Context<'_>, of: fn(&Context<'_>) -> Value) -> Value {
 }
 
 fn torque_min(c: &Context<'_>) -> Value {
-    bottom_of(&c.torque()?)
+    c.torque_extreme(Lowest).map(|peak| peak.1)
 }
 
 fn torque_max(c: &Context<'_>) -> Value {
-    top_of(&c.torque()?)
+    c.torque_extreme(Highest).map(|peak| peak.1)
 }
 
 fn torque_at_top(c: &Context<'_>) -> Value {
@@ -112,7 +113,7 @@ pub static CATALOGUE: &[Spec] = &[
         "Lowest torque, time from top",
         "s",
         SWING_FROM_TOP,
-        |c| Ok(c.torque_min_time()? - c.top()?),
+        |c| Ok(c.torque_extreme(Lowest)?.0 - c.top()?),
     ),
     spec("torque_max_nm", "Highest torque", "N·m", SWING, torque_max),
     spec(
@@ -120,7 +121,7 @@ pub static CATALOGUE: &[Spec] = &[
         "Highest torque, time from top",
         "s",
         SWING_FROM_TOP,
-        |c| Ok(c.torque_max_time()? - c.top()?),
+        |c| Ok(c.torque_extreme(Highest)?.0 - c.top()?),
     ),
     spec(
         "torque_at_top_nm",
@@ -255,10 +256,10 @@ pub static CATALOGUE: &[Spec] = &[
         "Smallest CoP angle",
         "°",
         SWING,
-        |c| Ok(c.angle_range()?.0),
+        |c| c.angle_extreme(Lowest),
     ),
     spec("cop_angle_max_deg", "Largest CoP angle", "°", SWING, |c| {
-        Ok(c.angle_range()?.1)
+        c.angle_extreme(Highest)
     }),
     spec(
         "lead_share_at_takeaway",
@@ -310,42 +311,42 @@ pub static CATALOGUE: &[Spec] = &[
         "Lowest toe–heel shear, lead foot",
         "N",
         SWING,
-        |c| bottom_of(&c.foot_fa(Foot::Lead)?),
+        |c| c.foot_fa(Foot::Lead, Lowest),
     ),
     spec(
         "lead_fa_max_n",
         "Highest toe–heel shear, lead foot",
         "N",
         SWING,
-        |c| top_of(&c.foot_fa(Foot::Lead)?),
+        |c| c.foot_fa(Foot::Lead, Highest),
     ),
     spec(
         "trail_fa_min_n",
         "Lowest toe–heel shear, trail foot",
         "N",
         SWING,
-        |c| bottom_of(&c.foot_fa(Foot::Trail)?),
+        |c| c.foot_fa(Foot::Trail, Lowest),
     ),
     spec(
         "trail_fa_max_n",
         "Highest toe–heel shear, trail foot",
         "N",
         SWING,
-        |c| top_of(&c.foot_fa(Foot::Trail)?),
+        |c| c.foot_fa(Foot::Trail, Highest),
     ),
     spec(
         "total_ft_min_n",
         "Lowest force along the target line",
         "N",
         SWING,
-        |c| bottom_of(&c.total_ft()?),
+        |c| c.total_ft(Lowest),
     ),
     spec(
         "total_ft_max_n",
         "Highest force along the target line",
         "N",
         SWING,
-        |c| top_of(&c.total_ft()?),
+        |c| c.total_ft(Highest),
     ),
     spec(
         "lead_cop_a_at_top_mm",

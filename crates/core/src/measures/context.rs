@@ -1,10 +1,11 @@
 //! What measures are read from: curves, events, and the windows every measure shares.
 
+use super::local::{Corner, REACH_S};
 use super::{Value, flat};
 use crate::events::Events;
 use crate::quiet::{AddressPlaces, Quiet, STANDARD_GRAVITY, noise_sd};
 use crate::recording::EventKind;
-use crate::sampled::{Line, Value as Sample, area, highest, lowest, upward_crossings};
+use crate::sampled::{Line, Value as Sample, area, lowest, mean_sd, upward_crossings};
 use crate::stance::{Feet, FootLoad, FootShear, Stance};
 use crate::torque::{Curves, FootCurves};
 
@@ -70,6 +71,29 @@ pub struct Context<'a> {
     /// When things happen.
     pub instants: Instants,
 }
+
+/// Which extreme of a quantity in the swing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extreme {
+    /// The smallest value.
+    Lowest,
+    /// The largest value.
+    Highest,
+}
+
+impl Extreme {
+    /// Of a line, between two instants.
+    fn of(self, line: &[Corner], between: (f64, f64), noise_sd: &dyn Fn(f64) -> f64) -> Peak {
+        match self {
+            Self::Lowest => flat::lowest_between(line, between, noise_sd),
+            Self::Highest => flat::highest_between(line, between, noise_sd),
+        }
+        .ok_or_else(|| EMPTY.to_owned())
+    }
+}
+
+/// Instant and value of an extreme, or the reason there is none.
+pub type Peak = Result<Corner, String>;
 
 /// A window's corners or the reason there is no window.
 pub type Corners = Result<Vec<(f64, f64)>, String>;
@@ -146,44 +170,45 @@ impl<'a> Context<'a> {
 
     /// Torque over the swing.
     pub fn torque(&self) -> Corners {
-        self.window(self.torque_curve()?, "torque about this reference")
+        self.window(self.torque_curve()?, TORQUE)
     }
 
-    /// Standard deviation of the noise on torque, N·m, from quiet stance.
-    fn torque_noise_nm(&self) -> f64 {
-        let still = self
-            .quiet
-            .zip(self.torque_curve().ok())
-            .and_then(|(quiet, torque)| torque.get(quiet.first..quiet.end));
-        still.map_or(0.0, |torque| {
-            let known: Vec<f64> = torque.iter().copied().flatten().collect();
+    /// A quantity from a little before the swing to a little after it.
+    fn around<V: Sample>(&self, values: &[V]) -> Result<Vec<Corner>, String> {
+        Ok(Line::new(&self.stance.t_s, values).around(self.swing()?, REACH_S))
+    }
+
+    /// Standard deviation of the noise on a quantity, from quiet stance.
+    fn noise<V: Sample>(&self, values: &[V]) -> f64 {
+        let still = self.quiet.and_then(|q| values.get(q.first..q.end));
+        still.map_or(0.0, |values| {
+            let known: Vec<f64> = values.iter().filter_map(|v| v.number()).collect();
             noise_sd(&known, self.stance.rate_hz)
         })
     }
 
-    /// When torque is lowest in the swing: see [`flat`].
-    pub fn torque_min_time(&self) -> Value {
-        flat::place_of_lowest(&self.torque()?, self.torque_noise_nm())
-            .ok_or_else(|| EMPTY.to_owned())
+    /// The extreme of a quantity in the swing, instant and value: see [`flat`].
+    fn extreme_of<V: Sample>(&self, values: &[V], what: &str, which: Extreme) -> Peak {
+        self.window(values, what)?;
+        let noise = self.noise(values);
+        which.of(&self.around(values)?, self.swing()?, &|_| noise)
     }
 
-    /// When torque is highest in the swing: see [`flat`].
-    pub fn torque_max_time(&self) -> Value {
-        flat::place_of_highest(&self.torque()?, self.torque_noise_nm())
-            .ok_or_else(|| EMPTY.to_owned())
+    /// Lowest or highest torque in the swing, and when.
+    pub fn torque_extreme(&self, which: Extreme) -> Peak {
+        self.extreme_of(self.torque_curve()?, TORQUE, which)
     }
 
-    /// For how long torque is below zero in the swing: see [`flat`]. A little of what follows
-    /// impact tells its sign just before.
+    /// For how long torque is below zero in the swing: see [`flat`].
     pub fn torque_negative_duration(&self) -> Value {
-        const AFTER_S: f64 = 0.1;
-        let swing = self.torque()?;
-        let (from, to) = self.swing()?;
-        let last = self.stance.t_s.last().copied().unwrap_or(to);
-        let longer = Line::new(&self.stance.t_s, self.torque_curve()?)
-            .window(from, last.min(to + AFTER_S))
-            .unwrap_or(swing);
-        Ok(flat::time_below_zero(&longer, to, self.torque_noise_nm()))
+        self.torque()?;
+        let curve = self.torque_curve()?;
+        let line = self.around(curve)?;
+        Ok(flat::time_below_zero(
+            &line,
+            self.swing()?,
+            self.noise(curve),
+        ))
     }
 
     /// Torque at an instant.
@@ -193,9 +218,19 @@ impl<'a> Context<'a> {
             .ok_or_else(|| "torque about this reference is not known then".into())
     }
 
-    /// When torque turns toward the target: see [`turn_toward_target`].
+    /// When torque turns toward the target: see [`turn_toward_target`]; the instant is read off a curve
+    /// where noise makes that better, see [`flat`].
     pub fn torque_zero_cross(&self) -> Value {
-        turn_toward_target(self.torque()?)
+        let at = turn_toward_target(self.torque()?)?;
+        let curve = self.torque_curve()?;
+        let near = flat::crossing_near(
+            &self.around(curve)?,
+            at,
+            true,
+            self.swing()?,
+            self.noise(curve),
+        );
+        Ok(near.unwrap_or(at))
     }
 
     fn load(&self, foot: Foot) -> Result<&'a FootLoad, String> {
@@ -246,27 +281,29 @@ impl<'a> Context<'a> {
         }
     }
 
-    /// Smallest and largest foot-to-foot angle where both feet are loaded in the swing.
-    pub fn angle_range(&self) -> Result<(f64, f64), String> {
-        let (from, to) = self.swing()?;
+    /// Smallest or largest foot-to-foot angle where both feet are loaded in the swing.
+    pub fn angle_extreme(&self, which: Extreme) -> Value {
         let angle = &self.curves()?.cop_angle_deg;
         if angle.is_empty() {
             return Err(ONE_PLATE.into());
         }
-        let line = Line::new(&self.stance.t_s, angle);
-        let ends = [line.at(from), line.at(to)];
-        self.stance
-            .t_s
-            .iter()
-            .zip(angle)
-            .filter(|(t, _)| **t > from && **t < to)
-            .map(|(_, angle)| *angle)
-            .chain(ends)
-            .flatten()
-            .fold(None, |range: Option<(f64, f64)>, v| {
-                Some(range.map_or((v, v), |(lo, hi)| (lo.min(v), hi.max(v))))
-            })
-            .ok_or_else(|| "the feet are never both loaded in the swing".into())
+        let (lead, trail) = (self.load(Foot::Lead)?, self.load(Foot::Trail)?);
+        // a centre of pressure is a moment over a load: the lighter a foot, the noisier
+        let unrest = |lead: f64, trail: f64| libm::hypot(1.0 / lead, 1.0 / trail);
+        let mean = |load: &FootLoad| {
+            let still = self.quiet.and_then(|q| load.fz_n.get(q.first..q.end));
+            mean_sd(still.unwrap_or_default().iter().copied()).map_or(1.0, |m| m.0)
+        };
+        let at = |load: &FootLoad, t| Line::new(&self.stance.t_s, &load.fz_n).at(t);
+        let noise = self.noise(angle) / unrest(mean(lead), mean(trail));
+        let noise_at = |t: f64| match (at(lead, t), at(trail, t)) {
+            (Some(lead), Some(trail)) => noise * unrest(lead, trail),
+            _ => 0.0,
+        };
+        match which.of(&self.around(angle)?, self.swing()?, &noise_at) {
+            Ok((_, angle)) => Ok(angle),
+            Err(_) => Err("the feet are never both loaded in the swing".into()),
+        }
     }
 
     /// Lead foot's share of the vertical force at an instant.
@@ -287,25 +324,29 @@ impl<'a> Context<'a> {
 
     /// Largest vertical force of a foot in the swing, body weights.
     pub fn foot_fz_max_bw(&self, foot: Foot) -> Value {
-        let corners = self.window(&self.load(foot)?.fz_n, "vertical force")?;
-        Ok(top_of(&corners)? / self.weight()?)
+        let fz = &self.load(foot)?.fz_n;
+        let (_, most) = self.extreme_of(fz, "vertical force", Extreme::Highest)?;
+        Ok(most / self.weight()?)
     }
 
     /// Largest whole-body vertical force in the swing, body weights.
     pub fn total_fz_max_bw(&self) -> Value {
-        let corners = self.window(&self.stance.total_fz_n(), "vertical force")?;
-        Ok(top_of(&corners)? / self.weight()?)
+        let fz = self.stance.total_fz_n();
+        let (_, most) = self.extreme_of(&fz, "vertical force", Extreme::Highest)?;
+        Ok(most / self.weight()?)
     }
 
-    /// Toe–heel shear of a foot over the swing.
-    pub fn foot_fa(&self, foot: Foot) -> Corners {
-        self.window(&self.foot_shear(foot)?.fa_n, "shear")
+    /// Lowest or highest toe–heel shear of a foot in the swing.
+    pub fn foot_fa(&self, foot: Foot, which: Extreme) -> Value {
+        let fa = &self.foot_shear(foot)?.fa_n;
+        self.extreme_of(fa, "shear", which).map(|peak| peak.1)
     }
 
-    /// Whole-body force along the target line over the swing.
-    pub fn total_ft(&self) -> Corners {
+    /// Lowest or highest whole-body force along the target line in the swing.
+    pub fn total_ft(&self, which: Extreme) -> Value {
         let shear = self.stance.total_shear().ok_or(NO_SHEAR)?;
-        self.window(&shear.ft_n, "shear")
+        self.extreme_of(&shear.ft_n, "shear", which)
+            .map(|peak| peak.1)
     }
 
     /// Largest difference between the feet's toe–heel shear in the swing.
@@ -318,9 +359,9 @@ impl<'a> Context<'a> {
             .zip(&trail.fa_n)
             .map(|(l, t)| l - t)
             .collect();
-        let corners = self.window(&difference, "shear")?;
-        // the largest absolute value of a line straight between corners lies at a corner
-        Ok(corners.iter().map(|c| c.1.abs()).fold(0.0, f64::max))
+        let (_, most) = self.extreme_of(&difference, "shear", Extreme::Highest)?;
+        let (_, least) = self.extreme_of(&difference, "shear", Extreme::Lowest)?;
+        Ok(most.max(-least))
     }
 
     /// Toeward shift of a foot's centre of pressure since address, at an instant, mm.
@@ -350,8 +391,7 @@ impl<'a> Context<'a> {
         if curve.is_empty() {
             return Err(NO_SHEAR.into());
         }
-        self.window(curve, "torque about this reference")
-            .map(|corners| area(&corners))
+        self.window(curve, TORQUE).map(|corners| area(&corners))
     }
 
     /// Part of the net impulse from a foot's free moment, N·m·s; nothing while it is unloaded.
@@ -369,19 +409,10 @@ impl<'a> Context<'a> {
 }
 
 const EMPTY: &str = "the swing is empty";
+const TORQUE: &str = "torque about this reference";
 const NO_SHEAR: &str =
     "the recording has no horizontal forces, so shear, free moment and torque cannot be had";
 const ONE_PLATE: &str = "one plate carries both feet, so there are no foot-to-foot measures";
-
-/// Largest value of some corners.
-pub fn top_of(corners: &[(f64, f64)]) -> Value {
-    highest(corners).map(|c| c.1).ok_or_else(|| EMPTY.into())
-}
-
-/// Smallest value of some corners.
-pub fn bottom_of(corners: &[(f64, f64)]) -> Value {
-    lowest(corners).map(|c| c.1).ok_or_else(|| EMPTY.into())
-}
 
 /// Upward crossing of zero after the minimum of torque over the swing, the first that is sustained for 30 ms (or to
 /// impact, the last corner).

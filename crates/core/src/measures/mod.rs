@@ -6,6 +6,7 @@
 mod catalogue;
 mod context;
 mod flat;
+mod local;
 
 pub use catalogue::{CATALOGUE, Spec};
 pub use context::{Context, Instants};
