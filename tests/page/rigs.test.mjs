@@ -83,3 +83,20 @@ onPage('a rig file of the same name takes the place of the one before', async (p
   await kit.ready(page, 1);
   assert.equal(await kit.measured(page, 'torque_max_nm'), first);
 });
+
+onPage('a rig of one foot only says what to do, and doing it reads the table', async (page) => {
+  const rig = JSON.parse((await kit.sample('harbour-range.rig.json')).bytes.toString());
+  rig.plates.length = 1;
+  rig.name = 'One plate';
+  await kit.drop(page, [await kit.sample(SECOND), kit.written('one-plate.rig.json', JSON.stringify(rig))]);
+  const refused = page.locator('#refused li span').filter({ hasText: SECOND });
+  await refused.waitFor();
+  assert.equal(
+    (await refused.innerText()).trim(),
+    `${SECOND}: only the lead foot has a plate; expected a plate for each foot, or one that carries both; try adding the trail foot's plate to the rig, or "foot": "both" if this plate carries both feet`,
+  );
+  rig.plates[0].foot = 'both';
+  await kit.drop(page, [await kit.sample(SECOND), kit.written('one-plate.rig.json', JSON.stringify(rig))]);
+  await kit.ready(page, 2);
+  assert.equal(await refused.count(), 0);
+});

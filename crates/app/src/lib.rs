@@ -51,7 +51,7 @@ pub fn analyse_loaded(
     let recording = &loaded.recording;
     let azimuth = swing::target_azimuth_rad(recording, settings);
     let mut standing = stance::stance(recording, azimuth, settings.handed)
-        .map_err(|what| swing::no_stance(name, what))?;
+        .map_err(|why| swing::no_stance(name, why))?;
     let zeroed = condition::zero_on_unloaded(&mut standing.stance);
     let zeros = swing::zeros(recording, zeroed);
     let mut notes = swing::reader_notes(loaded, settings, zeros.as_deref());

@@ -24,7 +24,7 @@ fn conditioned(name: &str, loaded: &Loaded, settings: &Settings) -> Result<Condi
     let recording = &loaded.recording;
     let azimuth = swing::target_azimuth_rad(recording, settings);
     let mut standing = stance::stance(recording, azimuth, settings.handed)
-        .map_err(|what| swing::no_stance(name, what))?;
+        .map_err(|why| swing::no_stance(name, why))?;
     let mut notes = std::mem::take(&mut standing.notes);
     let zeroed = condition::zero_on_unloaded(&mut standing.stance);
     let zeros = swing::zeros(recording, zeroed);

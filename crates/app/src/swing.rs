@@ -12,7 +12,7 @@ use footing_core::printed::fixed;
 use footing_core::quality;
 use footing_core::quiet::{self, AddressPlaces, Quiet};
 use footing_core::recording::{EventKind, FootRole, Recording};
-use footing_core::stance::{Feet, FootLoad, Stance, Standing};
+use footing_core::stance::{Feet, FootLoad, NoStance, Stance, Standing};
 use footing_core::torque::{self, Curves, FootCurves, Reference};
 use footing_formats::{Loaded, Problem};
 
@@ -39,13 +39,8 @@ pub(crate) fn target_azimuth_rad(recording: &Recording, settings: &Settings) -> 
         .unwrap_or(0.0)
 }
 
-pub(crate) fn no_stance(name: &str, what: String) -> Problem {
-    Problem::new(
-        name,
-        what,
-        "one or two plates with a player on them",
-        "another recording, or check the rig file's feet and units",
-    )
+pub(crate) fn no_stance(name: &str, why: NoStance) -> Problem {
+    Problem::new(name, why.what, why.expected, why.remedy)
 }
 
 /// What each plate read over the stretch that was zeroed on.

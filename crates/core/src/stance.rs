@@ -4,6 +4,7 @@ use crate::frame::{Handed, PlayerFrame};
 use crate::geometry::Vec3;
 use crate::note::{Level, Note};
 use crate::recording::{FootRole, ForceSense, Plate, Recording};
+use std::fmt;
 
 /// The ground reaction of each foot over time.
 #[derive(Debug, Clone, PartialEq)]
@@ -154,6 +155,52 @@ pub struct Standing {
     pub notes: Vec<Note>,
 }
 
+/// Why nobody can be put on the plates: what is found, what is expected, what to try.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NoStance {
+    /// What was found.
+    pub what: &'static str,
+    /// What was expected.
+    pub expected: &'static str,
+    /// What to do about it.
+    pub remedy: &'static str,
+}
+
+impl NoStance {
+    const NOBODY: Self = Self {
+        what: "no plate is ever loaded",
+        expected: "one or two plates with a player on them",
+        remedy: "another recording, or check the rig file's feet and units",
+    };
+    const MIXED: Self = Self {
+        what: "some plates carry one foot and another carries both",
+        expected: "a plate for each foot, or plates that carry both",
+        remedy: "\"foot\": \"lead\" or \"trail\" for every plate of the rig, or \"both\" for every one",
+    };
+    const LEAD_ONLY: Self = Self {
+        what: "only the lead foot has a plate",
+        expected: Self::FOR_EACH,
+        remedy: "adding the trail foot's plate to the rig, or \"foot\": \"both\" if this plate carries both feet",
+    };
+    const TRAIL_ONLY: Self = Self {
+        what: "only the trail foot has a plate",
+        expected: Self::FOR_EACH,
+        remedy: "adding the lead foot's plate to the rig, or \"foot\": \"both\" if this plate carries both feet",
+    };
+    const FOR_EACH: &'static str = "a plate for each foot, or one that carries both";
+}
+
+impl fmt::Display for NoStance {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self {
+            what,
+            expected,
+            remedy,
+        } = self;
+        write!(f, "{what}; expected {expected}; try {remedy}")
+    }
+}
+
 /// Turns plates into feet.
 ///
 /// The sense of the stored force is settled per plate: a foot cannot pull on a plate, so the load
@@ -165,12 +212,12 @@ pub struct Standing {
 /// `target_azimuth_rad` and `handed` give the player frame.
 ///
 /// # Errors
-/// A sentence when no plate is ever loaded or the rig names only one foot.
+/// [`NoStance`] when no plate is ever loaded or the rig names only one foot.
 pub fn stance(
     recording: &Recording,
     target_azimuth_rad: f64,
     handed: Handed,
-) -> Result<Standing, String> {
+) -> Result<Standing, NoStance> {
     let frame = PlayerFrame::new(target_azimuth_rad, handed);
     let mut notes = Vec::new();
     let senses = senses(recording, &mut notes);
@@ -186,9 +233,9 @@ pub fn stance(
     };
     let feet = match (gather(FootRole::Lead), gather(FootRole::Trail)) {
         (Some(lead), Some(trail)) => Feet::Two { lead, trail },
-        (None, None) => Feet::Both(gather(FootRole::Both).ok_or("no plate carries a foot")?),
-        (Some(_), None) => return Err("only the lead foot has a plate".into()),
-        (None, Some(_)) => return Err("only the trail foot has a plate".into()),
+        (None, None) => Feet::Both(gather(FootRole::Both).ok_or(NoStance::NOBODY)?),
+        (Some(_), None) => return Err(NoStance::LEAD_ONLY),
+        (None, Some(_)) => return Err(NoStance::TRAIL_ONLY),
     };
     Ok(Standing {
         stance: Stance {
@@ -297,14 +344,14 @@ fn roles(
     senses: &[f64],
     frame: PlayerFrame,
     notes: &mut Vec<Note>,
-) -> Result<Vec<FootRole>, String> {
+) -> Result<Vec<FootRole>, NoStance> {
     let stated: Vec<FootRole> = recording.plates.iter().map(|p| p.foot).collect();
     if stated.iter().any(|r| *r != FootRole::Unassigned) {
         let feet = stated
             .iter()
             .any(|r| matches!(r, FootRole::Lead | FootRole::Trail));
         if feet && stated.contains(&FootRole::Both) {
-            return Err("some plates carry one foot and another carries both".into());
+            return Err(NoStance::MIXED);
         }
         return Ok(stated);
     }
@@ -325,7 +372,7 @@ fn roles(
     loaded.sort_by(|a, b| means[*b].total_cmp(&means[*a]));
     let mut roles = vec![FootRole::Unassigned; means.len()];
     match loaded.as_slice() {
-        [] => return Err("no plate is ever loaded".into()),
+        [] => return Err(NoStance::NOBODY),
         [only] => {
             roles[*only] = FootRole::Both;
             if means.len() > 1 {

@@ -162,7 +162,7 @@ fn misread(sheet: &Sheet, proposal: &Proposal, reading: bool, sound: bool) -> Op
         let loaded = read(&sheet.name, &sheet.bytes(), Some(rig))
             .map_err(|problem| format!("the rig does not read it: {problem}"))?;
         let azimuth = loaded.recording.target_azimuth_rad.unwrap_or(0.0);
-        let standing = stance(&loaded.recording, azimuth, handed)?;
+        let standing = stance(&loaded.recording, azimuth, handed).map_err(|why| why.to_string())?;
         Ok((loaded, standing.stance))
     };
     let (loaded, found) = match through(&proposal.rig) {

@@ -1,9 +1,10 @@
 //! `measure`, `inspect`, `simulate`, and what is common to all.
 
 use std::fs;
+use std::path::Path;
 use std::process::Stdio;
 
-use serde_json::Value;
+use serde_json::{Value, json as to_json};
 
 use crate::{FIRST, Folder, RIG, SECOND, code, command, footing, json, stderr, stdout};
 
@@ -86,6 +87,35 @@ fn the_place_of_a_bad_cell_is_named() {
         "{}",
         stderr(&output)
     );
+}
+
+/// A rig that wires one foot's plate only says what to do, and doing either helps.
+#[test]
+fn a_rig_of_one_foot_says_what_to_do() {
+    let folder = Folder::new("one-foot");
+    let samples = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../samples");
+    let text = fs::read_to_string(samples.join(RIG)).unwrap();
+    for (index, foot, other) in [(0, "lead", "trail"), (1, "trail", "lead")] {
+        let mut rig: Value = serde_json::from_str(&text).unwrap();
+        let plate = rig["plates"][index].clone();
+        assert_eq!(plate["foot"], foot);
+        rig["plates"] = to_json!([plate]);
+        let one = folder.file("one.rig.json", &rig.to_string());
+        let output = footing(&["measure", FIRST, "--rig", &one]);
+        assert_eq!((code(&output), stdout(&output)), (1, ""));
+        assert_eq!(
+            stderr(&output),
+            format!(
+                "{FIRST}: only the {foot} foot has a plate; expected a plate for each foot, or one that carries both; try adding the {other} foot's plate to the rig, or \"foot\": \"both\" if this plate carries both feet\n"
+            )
+        );
+        rig["plates"][0]["foot"] = to_json!("both");
+        let both = folder.file("both.rig.json", &rig.to_string());
+        for rig in [both.as_str(), RIG] {
+            let output = footing(&["measure", FIRST, "--rig", rig]);
+            assert_eq!(code(&output), 0, "{}", stderr(&output));
+        }
+    }
 }
 
 #[test]
