@@ -71,7 +71,7 @@ def test_signed_areas_split_at_the_crossings():
     t = np.array([0.0, 0.1, 0.2, 0.3, 0.4, 0.5])
     y = np.array([0.0, -10.0, -20.0, 10.0, 30.0, 0.0])
     assert measures.signed_areas(t, y) == pytest.approx((-8 / 3, 11 / 3))
-    assert flat.time_below_zero(t, y, t[-1], 0.0) == pytest.approx(0.2 + 0.1 * 2 / 3)
+    assert flat.time_below_zero(t, y, t[0], t[-1], 0.0) == pytest.approx(0.2 + 0.1 * 2 / 3)
 
 
 def test_half_sines():

@@ -64,24 +64,29 @@ def measures(swing: Swing, events, rate_hz):
     def at(y, when):
         return None if when is None else float(np.interp(when, t, y))
 
-    def extremes(y):
-        _, values = window(t, y, start, impact)
-        return float(np.min(values)), float(np.max(values))
+    def noise_of(y):
+        return flat.noise_sd(y[swing.quiet], rate_hz)
+
+    def extremes(y, noise_at=None):
+        """Lowest and highest: instant and value of each."""
+        noise = noise_at or (lambda _, sd=noise_of(y): sd)
+        line = flat.around(t, y, start, impact)
+        return flat.lowest(*line, start, impact, noise), flat.highest(*line, start, impact, noise)
 
     if has_shear:
         torque = swing.torque
         corners = window(t, torque, start, impact)
-        noise = flat.noise_sd(torque[swing.quiet], rate_hz)
+        noise = noise_of(torque)
+        line = flat.around(t, torque, start, impact)
         low, high = extremes(torque)
-        out["torque_min_nm"], out["torque_max_nm"] = low, high
-        out["torque_min_time_s"] = flat.place_of_highest(corners[0], -corners[1], noise) - top
-        out["torque_max_time_s"] = flat.place_of_highest(*corners, noise) - top
+        out["torque_min_nm"], out["torque_max_nm"] = low[1], high[1]
+        out["torque_min_time_s"], out["torque_max_time_s"] = low[0] - top, high[0] - top
         out["torque_at_top_nm"] = at(torque, top)
         crossing = zero_cross(*corners)
-        out["torque_zero_cross_s"] = None if crossing is None else crossing - top
-        out["torque_negative_duration_s"] = flat.time_below_zero(
-            *window(t, torque, start, min(impact + flat.AFTER_S, t[-1])), impact, noise
-        )
+        if crossing is not None:
+            crossing = flat.crossing(*line, crossing, True, start, impact, noise) - top
+        out["torque_zero_cross_s"] = crossing
+        out["torque_negative_duration_s"] = flat.time_below_zero(*line, start, impact, noise)
         negative, positive = signed_areas(*corners)
         out["impulse_negative_nms"] = negative
         out["impulse_positive_nms"] = positive
@@ -97,9 +102,9 @@ def measures(swing: Swing, events, rate_hz):
         ]:
             out[f"{key}_per_kg"] = out[key] / swing.mass
         low, high = extremes(swing.total.ft)
-        out["total_ft_min_n"], out["total_ft_max_n"] = low, high
+        out["total_ft_min_n"], out["total_ft_max_n"] = low[1], high[1]
     weight = swing.mass * GRAVITY
-    out["total_fz_max_bw"] = extremes(swing.total.fz)[1] / weight
+    out["total_fz_max_bw"] = extremes(swing.total.fz)[1][1] / weight
     if has_feet:
         lead, trail = swing.feet["lead"], swing.feet["trail"]
         angle = swing.cop_angle_deg()
@@ -110,21 +115,29 @@ def measures(swing: Swing, events, rate_hz):
             ("arm_level", events.get("arm_level")),
         ]:
             out[f"cop_angle_at_{name}_deg"] = at(angle, when)
-        low, high = extremes(angle)
-        out["cop_angle_min_deg"], out["cop_angle_max_deg"] = low, high
+
+        def unrest(lead_fz, trail_fz):
+            """A centre of pressure is a moment over a load: the lighter a foot, the noisier."""
+            return np.hypot(1.0 / lead_fz, 1.0 / trail_fz)
+
+        still = unrest(np.mean(lead.fz[swing.quiet]), np.mean(trail.fz[swing.quiet]))
+        noise_at = lambda when: noise_of(angle) * unrest(at(lead.fz, when), at(trail.fz, when)) / still
+        low, high = extremes(angle, noise_at)
+        out["cop_angle_min_deg"], out["cop_angle_max_deg"] = low[1], high[1]
         apart = swing.address["lead"] - swing.address["trail"]
         out["cop_angle_at_address_deg"] = float(np.degrees(np.arctan2(apart[1], apart[0])))
         for name, when in [("takeaway", start), ("top", top), ("impact", impact)]:
             out[f"lead_share_at_{name}"] = at(lead.fz, when) / at(swing.total.fz, when)
         for name, foot in swing.feet.items():
-            out[f"{name}_fz_max_bw"] = extremes(foot.fz)[1] / weight
+            out[f"{name}_fz_max_bw"] = extremes(foot.fz)[1][1] / weight
             place = swing.cop(name)[:, 1]
             out[f"{name}_cop_a_at_top_mm"] = 1000.0 * (at(place, top) - swing.address[name][1])
         if has_shear:
-            out["shear_spread_max_n"] = extremes(np.abs(lead.fa - trail.fa))[1]
+            low, high = extremes(lead.fa - trail.fa)
+            out["shear_spread_max_n"] = max(high[1], -low[1])
             for name, foot in swing.feet.items():
                 low, high = extremes(foot.fa)
-                out[f"{name}_fa_min_n"], out[f"{name}_fa_max_n"] = low, high
+                out[f"{name}_fa_min_n"], out[f"{name}_fa_max_n"] = low[1], high[1]
                 free = swing.free_moment(name)
                 lever = foot.torque_about(swing.reference) - free
                 for part, curve in [("shear", lever), ("free_moment", free)]:

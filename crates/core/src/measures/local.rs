@@ -7,8 +7,9 @@
 /// A corner of a line: instant and value; NaN where there is none.
 pub(super) type Corner = (f64, f64);
 
-/// How far from the place of interest the stretch may reach, seconds. Ours.
-pub(super) const REACH_S: f64 = 0.15;
+/// How far from the place of interest the stretch may reach, seconds: 0.15 and a little, which is no whole
+/// number of samples at the usual rates, so that rounding does not decide which are within. Ours.
+pub(super) const REACH_S: f64 = 0.1503;
 /// The widest stretch tried holds what is within so many standard deviations of the noise …
 const WIDEST_SD: f64 = 32.0;
 /// … and the narrowest. Ours.
