@@ -98,5 +98,4 @@ onPage('a rig of one foot only says what to do, and doing it reads the table', a
   rig.plates[0].foot = 'both';
   await kit.drop(page, [await kit.sample(SECOND), kit.written('one-plate.rig.json', JSON.stringify(rig))]);
   await kit.ready(page, 2);
-  assert.equal(await refused.count(), 0);
 });

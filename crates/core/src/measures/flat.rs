@@ -26,7 +26,7 @@ pub(super) fn highest_between(
 ) -> Option<Corner> {
     let inside = |c: &Corner| c.0 >= from && c.0 <= to && c.1.is_finite();
     let (at, (t, top)) = highest(line, inside)?;
-    let curve = curve_around(line, at, noise_sd(t), |y| top - y);
+    let curve = curve_around(line, at, noise_sd(t), &|y| top - y);
     let (corners, at, height) = match &curve {
         Some(curve) => {
             let (at, (_, height)) = highest(curve, inside)?;
@@ -83,7 +83,7 @@ pub(super) fn crossing_near(
     noise_sd: f64,
 ) -> Option<f64> {
     let at = line.partition_point(|c| c.0 < t);
-    let curve = curve_around(line, at, noise_sd, f64::abs)?;
+    let curve = curve_around(line, at, noise_sd, &f64::abs)?;
     let sign = if upward { 1.0 } else { -1.0 };
     curve
         .windows(2)

@@ -32,7 +32,7 @@ pub(super) fn curve_around(
     line: &[Corner],
     at: usize,
     noise_sd: f64,
-    apart: impl Fn(f64) -> f64,
+    apart: &dyn Fn(f64) -> f64,
 ) -> Option<Vec<Corner>> {
     let t = line.get(at)?.0;
     let mut width = WIDEST_SD * noise_sd;
