@@ -151,7 +151,7 @@ impl<'a, DB: DrawingBackend> Pen<'a, DB> {
 }
 
 /// Cuts a line into dashes, measured along it.
-fn dashes_of(points: &[Place], on_px: f64, off_px: f64) -> Vec<Vec<Place>> {
+pub fn dashes_of(points: &[Place], on_px: f64, off_px: f64) -> Vec<Vec<Place>> {
     let mut dashes = Vec::new();
     let Some(first) = points.first() else {
         return dashes;

@@ -10,6 +10,7 @@ mod ink;
 mod palette;
 mod plan;
 mod scale;
+mod way;
 
 pub use chart::{Frame, Span, draw_chart, draw_chart_between, heights};
 pub use palette::{Palette, Rgb};

@@ -9,6 +9,7 @@ use plotters_backend::{DrawingBackend, DrawingErrorKind};
 use crate::glyph::{color, marker};
 use crate::ink::{Drawn, Pen, Place};
 use crate::palette::{Palette, solid};
+use crate::way::{self, Trodden};
 use crate::{Sheet, chart::Span};
 
 /// A sheet this many times as high as wide has room for the feet enlarged below the plan.
@@ -298,11 +299,11 @@ fn stroke<DB: DrawingBackend>(
 ) -> Drawn<DB> {
     let color = color(palette, path.foot, path.set);
     let width_px = if path.set == Some(Set::B) { 2.25 } else { 1.5 };
+    let dashes = (path.foot == Some(Foot::Trail)).then_some((6.0, 4.0));
+    let mut trodden = Trodden::new(pen.sheet());
     for run in pieces(path, range, ground) {
-        if path.foot == Some(Foot::Trail) {
-            pen.dashes(&run, (6.0, 4.0), color, width_px)?;
-        } else {
-            pen.path(&run, color, width_px)?;
+        for line in way::lines(&run, dashes, &mut trodden) {
+            pen.path(&line, color, width_px)?;
         }
     }
     Ok(())

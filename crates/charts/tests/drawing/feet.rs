@@ -1,7 +1,7 @@
 //! The feet from above.
 
 use footing_app::view::chart::{Foot, Outline, Path, PlanView, Set};
-use footing_charts::{Palette, Sheet, draw_plan};
+use footing_charts::{Palette, Sheet, Span, draw_plan};
 
 use crate::written_down::{Call, Notes, SHEET, SPAN, seconds};
 
@@ -181,4 +181,46 @@ fn of_two_sets_the_way_further_toward_the_toes_is_named_above_both() {
             named(lower)
         );
     }
+}
+
+#[test]
+fn two_minutes_of_standing_are_drawn_in_a_few_thousand_points() {
+    let seconds = seconds(120_000);
+    // Any walk about a place: no two of its first 10 000 points are the same.
+    let about = |middle: f64, step: usize| -> Vec<Option<f64>> {
+        (0..seconds.len())
+            .map(|i| Some(middle + 1e-6 * ((i * step) % 9973) as f64))
+            .collect()
+    };
+    let foot = |foot: Foot, t: f64| Path {
+        label: foot.name().into(),
+        foot: Some(foot),
+        set: None,
+        t_m: about(t, 4001),
+        a_m: about(0.0, 2753),
+    };
+    let view = PlanView {
+        target_on_left: false,
+        plates: Vec::new(),
+        paths: vec![foot(Foot::Lead, 0.2), foot(Foot::Trail, -0.2)],
+        sentence: String::new(),
+    };
+    let sheet = Sheet {
+        width_px: 360.0,
+        height_px: 500.0,
+        ..SHEET
+    };
+    let span = Span {
+        to_s: 120.0,
+        ..SPAN
+    };
+    let mut notes = Notes::default();
+    let palette = Palette::LIGHT;
+    draw_plan(&mut notes, &view, &seconds, span, Some(5), &palette, sheet).unwrap();
+    let points: usize = [palette.lead, palette.trail]
+        .iter()
+        .flat_map(|colour| notes.paths(*colour))
+        .map(Vec::len)
+        .sum();
+    assert!((500..20_000).contains(&points), "{points} points");
 }
