@@ -59,7 +59,8 @@ test('once loaded the page does everything without a network: samples, tables, a
   await page.locator('#send-close').click();
 
   await page.getByRole('button', { name: 'Open the sample swings' }).click();
-  await kit.ready(page, 20);
+  await page.getByRole('button', { name: 'Put mine aside and open them' }).click();
+  await kit.ready(page, 12);
 
   assert.deepEqual(asked, []);
   assert.equal(own.requests.length, before);
