@@ -21,6 +21,7 @@ pub(super) fn notes(
     for (index, note) in between_recordings(all) {
         notes.push((note.code, format!("{}: {}", all[index].file, note.text)));
     }
+    notes.extend(unlike_lingering(all, sets));
     for analysis in all {
         if analysis.notes.iter().any(|n| n.level == "stop") {
             notes.push((
@@ -33,6 +34,24 @@ pub(super) fn notes(
         }
     }
     notes
+}
+
+/// Where torque lingers about zero after takeaway in one set and not in the other, the time below zero
+/// counts more that cannot be told in the one.
+fn unlike_lingering(all: &[&Analysis], sets: &[SetSummary; 2]) -> Option<(&'static str, String)> {
+    let lingers = |a: &&&Analysis| a.notes.iter().any(|n| n.code == "torque-lingers");
+    let (in_a, in_b) = all.split_at_checked(sets[0].swings)?;
+    let counts = [in_a, in_b].map(|set| (set.iter().filter(lingers).count(), set.len()));
+    let [(some_a, n_a), (some_b, n_b)] = counts;
+    (some_a * n_b != some_b * n_a).then(|| {
+        (
+            "lingering-differs",
+            format!(
+                "After takeaway torque lingers about zero, its sign lost in the noise, in {some_a} of {n_a} swings in “{}” and {some_b} of {n_b} in “{}”: part of the change of the time with torque away from the target may come from that. The impulse hardly does.",
+                sets[0].label, sets[1].label
+            ),
+        )
+    })
 }
 
 /// What recordings of one player say about each other, by their index: a mass that differs by more

@@ -173,6 +173,31 @@ fn each_case_is_heard_by_its_code() {
     }
 }
 
+/// Before the drill the invented player's torque leaves zero slowly after takeaway, afterwards at once.
+#[test]
+fn torque_that_lingers_about_zero_is_told_at_the_time_below_zero() {
+    let settings = Settings {
+        handed: footing_core::frame::Handed::Left,
+        ..Settings::default()
+    };
+    for i in 1..=6 {
+        let told = |set: &str| {
+            let file = format!("harbour-range-{set}-{i}.c3d");
+            let bytes = std::fs::read(folder("samples").join(&file)).unwrap();
+            let loaded = formats::read(&file, &bytes, None).unwrap();
+            let analysis = analyse_loaded(&file, &loaded, &settings).unwrap();
+            heard(&analysis, "torque-lingers").map(|(level, text)| (level, text.to_owned()))
+        };
+        let (level, text) = told("before").unwrap_or_else(|| panic!("before {i}"));
+        assert_eq!(level, "note");
+        let lingers: f64 = text["For ".len()..][..4].parse().unwrap();
+        assert!((0.1..0.2).contains(&lingers), "{text}");
+        assert_eq!(told("after"), None, "after {i}");
+    }
+    let touched = quality::concerns("torque-lingers").unwrap();
+    assert_eq!(touched, ["torque_negative_duration"]);
+}
+
 /// Where impact is not known, what is said of the drift does not speak of it.
 #[test]
 fn the_drift_of_the_centre_of_mass_says_until_when() {

@@ -10,7 +10,7 @@
 use super::local::{Corner, curve_around};
 
 /// A torque within so many standard deviations of zero has no sign that can be told.
-const SIGN_SD: f64 = 4.0;
+pub(crate) const SIGN_SD: f64 = 4.0;
 
 /// Where and how high a line is highest between two instants, on the line or on the curve fitted around
 /// its highest corner; the line may go on beyond them, which steadies the curve. The place is refined

@@ -10,6 +10,7 @@ mod local;
 
 pub use catalogue::{CATALOGUE, Spec};
 pub use context::{Context, Instants};
+pub(crate) use flat::SIGN_SD;
 pub use flat::time_below_zero;
 
 /// Why a measure is absent, in plain words.

@@ -90,6 +90,7 @@ pub fn concerns(code: &str) -> Option<&'static [&'static str]> {
         | "com-drift"
         | "descriptive-reference"
         | "hand-mirrored" => TORQUE,
+        "torque-lingers" => &["torque_negative_duration"],
         "no-shear" | "axis-missing" | "shear-range" | "shear-ratio" | "quiet-residue" => SHEAR,
         "stance-width"
         | "cop-near-edge"

@@ -16,6 +16,7 @@ mod channels;
 mod concerns;
 mod direction;
 mod limits;
+mod lingers;
 mod mass;
 mod noise;
 mod places;
@@ -139,6 +140,7 @@ pub fn swing(evidence: &Evidence<'_>) -> Vec<Note> {
     }
     notes.extend(limits::check(evidence, one_foot));
     notes.extend(noise::noisy(evidence));
+    notes.extend(lingers::torque_lingers(evidence));
     notes.extend(zero::quiet_residue(evidence));
     notes.extend(zero::between_stillness(evidence));
     notes

@@ -21,7 +21,7 @@ fn names(document: &Value, set: &str) -> Vec<String> {
     files.iter().map(name).collect()
 }
 
-fn note(document: &Value, code: &str) -> Option<String> {
+pub(super) fn note(document: &Value, code: &str) -> Option<String> {
     let mut notes = document["notes"].as_array().unwrap().iter();
     let note = notes.find(|note| note["code"] == code)?;
     Some(note["text"].as_str().unwrap().to_owned())

@@ -4,6 +4,7 @@ use std::process::Output;
 
 use serde_json::Value;
 
+use super::long::note;
 use super::{PAGE, both, compare, set};
 use crate::{Folder, RIG, code, footing, json, stderr, stdout};
 
@@ -144,11 +145,6 @@ fn one_that_says_stop_leaves_the_rest_as_it_would_be_without_it() {
     assert!(stderr(&output).starts_with(start), "{}", stderr(&output));
     let left: Value = serde_json::from_slice(&output.stdout).unwrap();
     assert_eq!(left["sets"]["a"]["swings"], 5);
-    let note = |document: &Value, code: &str| {
-        let notes = document["notes"].as_array().unwrap();
-        let note = notes.iter().find(|note| note["code"] == code);
-        note.map(|note| note["text"].as_str().unwrap().to_owned())
-    };
     assert_eq!(
         note(&left, "left-out").unwrap(),
         "Left out for a note that says stop, 1 of “before” and 0 of “after”: harbour-range-before-3.csv."

@@ -2,6 +2,7 @@
 
 use std::fs;
 
+use super::long::note;
 use super::{both, compare, set};
 use crate::{Folder, code, json, stderr, stdout};
 
@@ -92,4 +93,17 @@ fn a_swing_far_from_the_others_is_named_by_its_file() {
     let odd = &document["measures"]["torque_zero_cross_s"]["odd"][0];
     assert_eq!((&odd["set"], &odd["swing"]), (&"a".into(), &6.into()));
     assert_eq!(odd["file"], "harbour-range-after-6.csv");
+}
+
+/// The invented player's torque leaves zero slowly before the drill and at once after it, and the time below zero is
+/// read from both: the change of that time holds the difference.
+#[test]
+fn torque_that_lingers_in_one_set_only_is_told() {
+    let text = note(&json(&both(&["--json"])), "lingering-differs").expect("a note");
+    assert!(
+        text.contains("6 of 6 swings in “before” and 0 of 6 in “after”"),
+        "{text}"
+    );
+    let alike = compare(&set("before", 1..=3), &set("before", 4..=6), &["--json"]);
+    assert_eq!(note(&json(&alike), "lingering-differs"), None);
 }
