@@ -7,6 +7,7 @@ import { extname, join, normalize } from 'node:path';
 import { after, before, test } from 'node:test';
 import { fileURLToPath } from 'node:url';
 
+import axe from 'axe-core';
 import { chromium } from 'playwright-core';
 
 /** @typedef {import('playwright-core').Page} Page */
@@ -234,6 +235,18 @@ export async function settled(page) {
 export async function kept(page) {
   await settled(page);
   await page.waitForSelector('.session[data-kept="yes"]');
+}
+
+const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
+
+/** No rule of accessibility is broken by what is on the page. @param {Page} page @param {string} state */
+export async function reachable(page, state) {
+  await page.evaluate(axe.source);
+  const found = await page.evaluate(async (rules) => {
+    const { violations } = await /** @type {any} */ (window).axe.run(document, { runOnly: rules });
+    return violations.map((/** @type {any} */ v) => `${v.id}: ${v.help}: ${v.nodes.map((/** @type {any} */ n) => n.html.slice(0, 120)).slice(0, 3).join(' | ')}`);
+  }, RULES);
+  assert.deepEqual(found, [], state);
 }
 
 /** A number as the page writes it. @param {string | null | undefined} text */

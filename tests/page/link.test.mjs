@@ -1,16 +1,12 @@
 // The link: sent, opened with nothing but itself, damaged, offline, by machine and by eye.
 
 import assert from 'node:assert/strict';
-import { after, before, test } from 'node:test';
+import { test } from 'node:test';
 
-import axe from 'axe-core';
 import jsQR from 'jsqr';
 import { PNG } from 'pngjs';
 
 import * as kit from './kit.mjs';
-
-let browser = /** @type {import('playwright-core').Browser} */ (/** @type {unknown} */ (null));
-let host = /** @type {Awaited<ReturnType<typeof kit.host>>} */ (/** @type {unknown} */ (null));
 
 /** What the sender saw, and the link they sent; made once. */
 const sent = { url: '', sentences: /** @type {string[]} */ ([]), rows: /** @type {string[][]} */ ([]) };
@@ -39,16 +35,14 @@ const receiverSentences = (page) => page.locator('#received-found [data-sentence
  */
 async function send(page) {
   await page.locator('#send-open').click();
-  await page.fill('#send-base', host.url);
+  await page.fill('#send-base', stage.host.url);
   await page.fill('#send-title-text', TITLE);
   await page.fill('#send-cue', CUE);
   await page.waitForFunction((cue) => document.querySelector('#send-holds')?.textContent?.includes(cue), CUE);
   return page.inputValue('#send-url');
 }
 
-before(async () => {
-  [browser, host] = await Promise.all([kit.browse(), kit.host()]);
-  const { page, close } = await kit.open(browser, host.url);
+const stage = kit.suite(undefined, async (page) => {
   await kit.twoSets(page);
   await page.fill('#label-B', MARKUP);
   await page.waitForFunction((label) => document.querySelector('#findings .counted')?.textContent?.includes(label), MARKUP);
@@ -56,23 +50,17 @@ before(async () => {
   sent.sentences = await senderSentences(page);
   sent.rows = await rowsOf(page, '#findings');
   sent.url = await send(page);
-  await close();
-});
-
-after(async () => {
-  await browser.close();
-  host.close();
 });
 
 /** @param {string} url @param {import('playwright-core').BrowserContextOptions} [options] */
 async function receive(url, options) {
-  const opened = await kit.open(browser, url, options);
+  const opened = await kit.open(stage.browser, url, options);
   await opened.page.waitForSelector('#received:not([hidden])');
   return opened;
 }
 
 test('a fresh browser with no files shows the same sentences and the same numbers, digit for digit', async () => {
-  assert.ok(sent.url.startsWith(`${host.url}#f1=`), sent.url.slice(0, 60));
+  assert.ok(sent.url.startsWith(`${stage.host.url}#f1=`), sent.url.slice(0, 60));
   assert.ok(sent.url.length <= 1500, `${sent.url.length} characters`);
   const { page, complaints, close } = await receive(sent.url);
   assert.deepEqual(await receiverSentences(page), sent.sentences);
@@ -100,7 +88,7 @@ test('a label that is markup is text, at the sender and at the receiver', async 
 });
 
 test('what the link holds is said before it is shared, and holds no file name', async () => {
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   await kit.twoSets(page);
   await send(page);
   const holds = await page.innerText('#send-holds');
@@ -118,7 +106,7 @@ test('what the link holds is said before it is shared, and holds no file name', 
 });
 
 test('copying puts the link on the clipboard; where that is refused the link is selected', async () => {
-  const { page, close } = await kit.open(browser, host.url, { permissions: ['clipboard-read', 'clipboard-write'] });
+  const { page, close } = await kit.open(stage.browser, stage.host.url, { permissions: ['clipboard-read', 'clipboard-write'] });
   await kit.twoSets(page);
   const url = await send(page);
   await page.locator('#send-copy').click();
@@ -139,13 +127,13 @@ test('copying puts the link on the clipboard; where that is refused the link is 
 
 test('the QR code on the screen, read by another decoder, opens the same comparison', async () => {
   for (const colorScheme of /** @type {const} */ (['light', 'dark'])) {
-    const { page, close } = await kit.open(browser, host.url, { colorScheme, deviceScaleFactor: 2 });
+    const { page, close } = await kit.open(stage.browser, stage.host.url, { colorScheme, deviceScaleFactor: 2 });
     await kit.twoSets(page);
     await send(page);
     const picture = PNG.sync.read(await page.locator('#send-qr svg').screenshot());
     const read = jsQR(new Uint8ClampedArray(picture.data), picture.width, picture.height);
     assert.ok(read, `${colorScheme}: the code is read`);
-    assert.ok(read.data.startsWith(`${host.url}#F1:`), read.data.slice(0, 60));
+    assert.ok(read.data.startsWith(`${stage.host.url}#F1:`), read.data.slice(0, 60));
     const sentences = await senderSentences(page);
     await close();
     const received = await receive(read.data);
@@ -163,20 +151,20 @@ test('whoever can open an address is told from it', async () => {
     // Addresses kept for documentation (RFC 5737, RFC 3849, RFC 2606), and neighbours of the above.
     ...['https://range.example/footing/', 'http://203.0.113.5/', 'http://[2001:db8::1]/', 'http://172.32.0.1/', 'http://11.0.0.1/', 'http://192.169.0.1/', 'https://local.example/', 'https://10.example/'].map((url) => [url, 'everybody']),
   ]);
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   const told = await page.evaluate(
     async ([module, urls]) => {
       const { whoOpens } = await import(/** @type {string} */ (module));
       return /** @type {string[]} */ (urls).map((url) => [url, whoOpens(new URL(url))]);
     },
-    [`${host.url}hosts.js`, cases.map(([url]) => url)],
+    [`${stage.host.url}hosts.js`, cases.map(([url]) => url)],
   );
   assert.deepEqual(told, cases);
   await close();
 });
 
 test('served to this computer alone the page makes no link by itself: it asks where it is hosted, and says why', async () => {
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   await kit.twoSets(page);
   await page.locator('#send-open').click();
   await page.waitForFunction(() => document.querySelector('#send-holds')?.textContent?.includes('swings'));
@@ -197,10 +185,10 @@ test('served to this computer alone the page makes no link by itself: it asks wh
 });
 
 test('where everybody can open the page, nothing is asked and the link is there', async () => {
-  const context = await browser.newContext();
+  const context = await stage.browser.newContext();
   const page = await context.newPage();
   await page.route('http://range.example/**', async (route) => {
-    const answer = await route.fetch({ url: host.url + new URL(route.request().url()).pathname.slice(1) });
+    const answer = await route.fetch({ url: stage.host.url + new URL(route.request().url()).pathname.slice(1) });
     await route.fulfill({ response: answer });
   });
   await page.goto('http://range.example/');
@@ -213,7 +201,7 @@ test('where everybody can open the page, nothing is asked and the link is there'
 });
 
 test('the comparison on paper has its title, its cue, the day and a code that a phone reads', async () => {
-  const { page, close } = await kit.open(browser, host.url, { deviceScaleFactor: 2 });
+  const { page, close } = await kit.open(stage.browser, stage.host.url, { deviceScaleFactor: 2 });
   await kit.twoSets(page);
   await send(page);
   await page.locator('#send-close').click();
@@ -223,32 +211,32 @@ test('the comparison on paper has its title, its cue, the day and a code that a 
   assert.equal(await page.innerText('#paper-title'), TITLE);
   assert.equal(await page.innerText('#paper-cue'), CUE);
   assert.match(await page.innerText('#paper-day'), new RegExp(`Printed on \\d+ \\w+ ${new Date().getFullYear()}$`));
-  assert.ok((await page.innerText('#paper-way')).includes(host.url));
+  assert.ok((await page.innerText('#paper-way')).includes(stage.host.url));
   const width = await page.locator('#paper-code svg').evaluate((e) => (e.getBoundingClientRect().width / 96) * 25.4);
   assert.ok(width >= 30, `${width} mm`);
   const picture = PNG.sync.read(await page.locator('#paper-code svg').screenshot());
-  assert.ok(jsQR(new Uint8ClampedArray(picture.data), picture.width, picture.height)?.data.startsWith(`${host.url}#F1:`));
+  assert.ok(jsQR(new Uint8ClampedArray(picture.data), picture.width, picture.height)?.data.startsWith(`${stage.host.url}#F1:`));
   assert.doesNotMatch(await page.innerText('#main'), /in the order of the Tray/);
   assert.ok(!(await page.locator('#private').isVisible()));
   await close();
 });
 
 test('the saved QR code is a picture that another decoder reads too', async () => {
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   await kit.twoSets(page);
   await send(page);
   const [file] = await Promise.all([page.waitForEvent('download'), page.locator('#send-qr-png').click()]);
   assert.equal(file.suggestedFilename(), 'footing-link.png');
   const { readFile } = await import('node:fs/promises');
   const picture = PNG.sync.read(await readFile(await file.path()));
-  assert.ok(jsQR(new Uint8ClampedArray(picture.data), picture.width, picture.height)?.data.startsWith(`${host.url}#F1:`));
+  assert.ok(jsQR(new Uint8ClampedArray(picture.data), picture.width, picture.height)?.data.startsWith(`${stage.host.url}#F1:`));
   const [svg] = await Promise.all([page.waitForEvent('download'), page.locator('#send-qr-svg').click()]);
   assert.match(await readFile(await svg.path(), 'utf8'), /^<svg [^>]*viewBox/);
   await close();
 });
 
 test('back and forward lead between the recordings and a received link', async () => {
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   await kit.twoSets(page);
   const own = await senderSentences(page);
   await page.evaluate((hash) => {
@@ -297,7 +285,7 @@ test('a link that is cut, damaged or newer says which in one sentence, and takes
 });
 
 test('how many swings were counted against a note that says stop is said where the player reads how certain it is', async () => {
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   await kit.twoSets(page);
   // Read as a right-handed player's, every swing of this left-handed one carries a stop.
   await page.selectOption('#handed', 'right');
@@ -315,7 +303,7 @@ test('how many swings were counted against a note that says stop is said where t
 });
 
 test('a link pasted on the page for recordings is opened, whatever words are around it', async () => {
-  const { page, close } = await kit.open(browser, host.url, { permissions: ['clipboard-read', 'clipboard-write'] });
+  const { page, close } = await kit.open(stage.browser, stage.host.url, { permissions: ['clipboard-read', 'clipboard-write'] });
   await page.evaluate((text) => navigator.clipboard.writeText(text), `Have a look: ${sent.url} and tell me`);
   await page.locator('body').press('Control+v');
   await page.waitForSelector('#received-found:not([hidden])');
@@ -360,23 +348,15 @@ test('the service worker answers for the page’s files alone: it opens no other
 });
 
 test('opened on the analysis page alone, no service worker is started', async () => {
-  const { page, close } = await kit.open(browser, host.url);
+  const { page, close } = await kit.open(stage.browser, stage.host.url);
   await page.waitForTimeout(500);
   assert.equal(await page.evaluate(async () => (await navigator.serviceWorker.getRegistrations()).length), 0);
   await close();
 });
 
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
-
 /** @param {import('playwright-core').Page} page @param {string} state */
 async function clean(page, state) {
-  await page.evaluate(axe.source);
-  const found = await page.evaluate(async (tags) => {
-    const run = /** @type {any} */ (window).axe.run;
-    const { violations } = await run(document, { runOnly: tags });
-    return violations.map((/** @type {any} */ v) => `${v.id}: ${v.help}: ${v.nodes.map((/** @type {any} */ n) => n.html.slice(0, 120)).slice(0, 3).join(' | ')}`);
-  }, TAGS);
-  assert.deepEqual(found, [], state);
+  await kit.reachable(page, state);
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
   assert.ok(wide <= 0, `${state}: ${wide} pixels too wide`);
 }
@@ -390,7 +370,7 @@ const SCREENS = [
 
 for (const [screen, options] of SCREENS) {
   test(`on ${screen} findings, the Send panel and the received view break no rule of accessibility or the width`, async () => {
-    const { page, close } = await kit.open(browser, host.url, options);
+    const { page, close } = await kit.open(stage.browser, stage.host.url, options);
     await kit.twoSets(page);
     await page.locator('#findings .measure').first().click();
     await kit.settled(page);
@@ -404,7 +384,7 @@ for (const [screen, options] of SCREENS) {
     await received.page.waitForSelector('#received-table tr[data-finding]');
     await clean(received.page, 'looked at closer');
     await received.close();
-    const broken = await receive(`${host.url}#f1=abc`, options);
+    const broken = await receive(`${stage.host.url}#f1=abc`, options);
     await clean(broken.page, 'a link that cannot be opened');
     await broken.close();
   });
@@ -476,7 +456,7 @@ test('on paper the received view and the findings are there, and the controls ar
   const paper = await page.pdf({ format: 'A4' });
   assert.ok(paper.length > 20_000, `${paper.length} bytes of paper`);
   await close();
-  const own = await kit.open(browser, host.url);
+  const own = await kit.open(stage.browser, stage.host.url);
   await kit.twoSets(own.page);
   await own.page.emulateMedia({ media: 'print' });
   await own.page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));

@@ -3,24 +3,9 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
-import axe from 'axe-core';
-
 import * as kit from './kit.mjs';
 
 const stage = kit.suite();
-
-const TAGS = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'];
-
-/** @param {import('playwright-core').Page} page @param {string} state */
-async function clean(page, state) {
-  await page.evaluate(axe.source);
-  const found = await page.evaluate(async (tags) => {
-    const run = /** @type {any} */ (window).axe.run;
-    const { violations } = await run(document, { runOnly: tags });
-    return violations.map((/** @type {any} */ v) => `${v.id}: ${v.help}: ${v.nodes.map((/** @type {any} */ n) => n.html.slice(0, 120)).slice(0, 3).join(' | ')}`);
-  }, TAGS);
-  assert.deepEqual(found, [], state);
-}
 
 /** @param {import('playwright-core').Page} page */
 async function samples(page) {
@@ -45,23 +30,23 @@ const SCREENS = [
 for (const [screen, options] of SCREENS) {
   test(`on ${screen} no state breaks a rule of accessibility or the width`, async () => {
     const { page, close } = await kit.open(stage.browser, stage.host.url, options);
-    await clean(page, 'empty');
+    await kit.reachable(page, 'empty');
     assert.ok((await overflow(page)) <= 0, 'empty');
     await samples(page);
-    await clean(page, 'a recording');
+    await kit.reachable(page, 'a recording');
     assert.ok((await overflow(page)) <= 0, 'a recording');
     for (const summary of await page.locator('#bench summary:visible').all()) await summary.click();
     await page.locator('.measure').first().click();
     await kit.drop(page, [kit.written('letter.txt', 'Dear coach')]);
     await kit.settled(page);
-    await clean(page, 'tables, a definition and a refusal open');
+    await kit.reachable(page, 'tables, a definition and a refusal open');
     assert.ok((await overflow(page)) <= 0, 'tables open');
     await page.getByRole('button', { name: 'A and B' }).click();
     await kit.settled(page);
-    await clean(page, 'two sets');
+    await kit.reachable(page, 'two sets');
     assert.ok((await overflow(page)) <= 0, 'two sets');
     await page.locator('#keys-open').click();
-    await clean(page, 'key sheet');
+    await kit.reachable(page, 'key sheet');
     await close();
   });
 }
@@ -118,7 +103,7 @@ for (const [screen, options] of /** @type {[string, import('playwright-core').Br
       all.filter((e) => e.getBoundingClientRect().height < 24).map((e) => e.outerHTML.slice(0, 80)),
     );
     assert.deepEqual(small, [], 'nothing to touch is lower than 24 pixels');
-    await clean(page, 'unfolded');
+    await kit.reachable(page, 'unfolded');
     await close();
   });
 
