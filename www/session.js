@@ -35,7 +35,8 @@ async function restore(session) {
   const rig = session.rig && { name: session.rig.name, bytes: new Uint8Array(await session.rig.blob.arrayBuffer()), beside: session.rigs_beside ?? [] };
   // From here to the reading nothing waits: it is one step back.
   for (const { held, id } of state.recordings.splice(0)) if (held) void ask('forget', { id }).catch(() => {});
-  Object.assign(state.settings, session.settings);
+  // A session kept before there was the setting had its default.
+  Object.assign(state.settings, { load_threshold_n: null }, session.settings);
   Object.assign(state.labels, session.labels);
   Object.assign(state.choice, session.choice);
   Object.assign(state.words, session.words);

@@ -113,6 +113,7 @@ const HOLDS = {
     target_azimuth_deg: [number, null],
     low_pass: [number, 'off', 'auto'],
     mass_kg: [number, null],
+    load_threshold_n: [undefined, null, number],
     zero_quiet: yes,
   },
   labels: { A: text, B: text },

@@ -1,8 +1,8 @@
 // The player, and how recordings are read.
 
-import { at, make } from './dom.js';
+import { at, make, write } from './dom.js';
 import { foldable } from './fold.js';
-import { onChange, state } from './state.js';
+import { fact, notesOf, onChange, selected, state } from './state.js';
 import { set } from './work.js';
 
 /** @param {string} text */
@@ -53,6 +53,8 @@ function field(id, label, control, hint) {
   );
 }
 
+const THRESHOLD = 'under it a foot has no centre of pressure; left empty: 30 N or 5 % of body weight, whichever is more';
+
 export function mountSettings() {
   foldable('settings', () => `${state.settings.handed}-handed${state.settings.mass_kg === null ? '' : `, ${state.settings.mass_kg} kg`}`, () => true);
   const form = at('settings-form', HTMLFormElement);
@@ -65,6 +67,7 @@ export function mountSettings() {
   // Where the filter was off meanwhile, it comes back at the cut-off it had.
   let last = 50;
   const hz = amount('low-pass-hz', 'Cut-off, Hz', [1, 2000], (value) => set({ low_pass: value ?? 50 }), 'zero lag, forward and back; 50 if left empty');
+  const threshold = amount('load-threshold', 'Load threshold, N', [1, 1000], (value) => set({ load_threshold_n: value }), THRESHOLD);
   form.append(
     choice('handed', 'Player', [['right', 'right-handed'], ['left', 'left-handed']], (v) => set({ handed: v })),
     amount('mass', 'Body mass, kg', [10, 300], (value) => set({ mass_kg: value }), 'left empty: from quiet stance'),
@@ -81,6 +84,7 @@ export function mountSettings() {
       (v) => set({ low_pass: v === 'auto' || v === 'off' ? v : last }),
     ),
     hz,
+    threshold,
     amount('target', 'Target direction, degrees', [-360, 360], (value) => set({ target_azimuth_deg: value }), 'counter-clockwise from the lab’s +x; left empty: as the file says'),
     make('div', { class: 'field check' }, quiet, make('label', { for: 'zero-quiet' }, 'Take off what horizontal force and torque quiet stance leaves')),
   );
@@ -92,10 +96,14 @@ export function mountSettings() {
     if (typeof cut === 'number') last = cut;
     hz.hidden = typeof cut !== 'number';
     const input = at('low-pass-hz', HTMLInputElement);
-    for (const [id, value] of /** @type {const} */ ([['mass', state.settings.mass_kg], ['target', state.settings.target_azimuth_deg]])) {
+    for (const [id, value] of /** @type {const} */ ([['mass', state.settings.mass_kg], ['load-threshold', state.settings.load_threshold_n], ['target', state.settings.target_azimuth_deg]])) {
       const place = at(id, HTMLInputElement);
       if (document.activeElement !== place && place.getAttribute('aria-invalid') !== 'true') place.value = value === null ? '' : String(value);
     }
+    const one = selected();
+    const other = one && notesOf(one).find((note) => note.code === 'load-threshold-too-high')?.text;
+    const used = fact('load');
+    write(at('load-threshold-hint', HTMLSpanElement), THRESHOLD + (other ? `. ${other}` : used === '' ? '' : `; this recording: ${used}`));
     quiet.checked = state.settings.zero_quiet;
     if (typeof cut === 'number' && document.activeElement !== input && input.getAttribute('aria-invalid') !== 'true') input.value = String(cut);
   });

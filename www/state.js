@@ -18,7 +18,7 @@
  * @typedef {{id: string, label: string, unit: string, value: string | null, absent: string, estimated: string,
  *   impact_shift: string, a: string, b: string}} Row
  * @typedef {{handed: string, about: string, target_azimuth_deg: number | null, low_pass: number | 'off' | 'auto',
- *   mass_kg: number | null, zero_quiet: boolean}} Settings
+ *   mass_kg: number | null, load_threshold_n: number | null, zero_quiet: boolean}} Settings
  * @typedef {{id: string, label: string, unit: string, a: string, b: string, change: string, interval: string, spread: string,
  *   verdict: string, verdict_id: string, details: [string, string][], estimated: boolean, definition: [string, string, string],
  *   picture: {a: number[], b: number[], mean_a: number, mean_b: number, interval: [number, number] | null,
@@ -73,6 +73,7 @@ export const state = {
     target_azimuth_deg: null,
     low_pass: 50,
     mass_kg: null,
+    load_threshold_n: null,
     zero_quiet: false,
   },
   show: /** @type {'recording' | 'sets'} */ ('recording'),
@@ -133,6 +134,9 @@ export function changed() {
 }
 
 export const selected = () => state.recordings.find((r) => r.id === state.selected) ?? null;
+
+/** One of the facts of the recording that is looked at; empty where there is none. @param {string} name */
+export const fact = (name) => selected()?.view?.tray.facts.find((f) => f.name === name)?.text ?? '';
 
 /** What is said of a recording, by itself and beside the others. @param {Recording} recording */
 export const notesOf = (recording) => [...(recording.view?.tray.notes ?? []), ...(state.between[recording.id] ?? [])];

@@ -3,7 +3,7 @@
 import { cautionLine, inWords, marked, ofSelected, ofSet as warnsOf, updateCautions } from './careful.js';
 import { at, follow, make, write } from './dom.js';
 import { firstRows } from './fold.js';
-import { changed, counts, idsOf, labelOf, onChange, selected, shown, state } from './state.js';
+import { changed, counts, fact, idsOf, labelOf, onChange, selected, shown, state } from './state.js';
 
 /** @typedef {import('./state.js').Row} Row */
 
@@ -97,7 +97,7 @@ export function mountTable(definitions) {
     section.hidden = state.rows.length === 0;
     updateCautions(all, [...ofSelected(''), ...(withSets() ? [...warnsOf('A', ''), ...warnsOf('B', '')] : [])]);
     const one = selected();
-    write(at('measures-about', HTMLSpanElement), one?.view ? `torque and impulse ${one.view.bench.about}` : '');
+    write(at('measures-about', HTMLSpanElement), one?.view ? `torque and impulse ${one.view.bench.about}; ${fact('filter')}; load ${fact('load')}` : '');
     const heads = ['measure', one?.name ?? 'this', 'unit', ofSet('A'), ofSet('B'), 'remarks'];
     const sets = withSets();
     follow(

@@ -30,6 +30,7 @@ const SETTINGS = /** @type {Record<string, string>} */ ({
   target_azimuth_deg: 'the target direction',
   low_pass: 'the low-pass filter',
   mass_kg: 'the body mass',
+  load_threshold_n: 'the load threshold',
   zero_quiet: 'taking off what quiet stance leaves',
 });
 

@@ -34,7 +34,7 @@ const shown = (page) =>
       // Warnings of the recording that is looked at stand apart from the rest of what is said of it.
       notes: [...document.querySelectorAll('.recording')].map((e) => [...e.querySelectorAll('.notes li, .facts dl > div')].map((line) => line.textContent?.replace(/^careful ?/i, '')).sort()),
       rig: text('#rig'),
-      fields: ['label-A', 'label-B', 'handed', 'mass', 'reference', 'low-pass', 'low-pass-hz', 'target'].map(value),
+      fields: ['label-A', 'label-B', 'handed', 'mass', 'reference', 'low-pass', 'low-pass-hz', 'load-threshold', 'target'].map(value),
       quiet: /** @type {HTMLInputElement} */ (document.getElementById('zero-quiet')).checked,
       choices: ['design-paired', 'align-whole'].map((id) => document.querySelector(`#findings:not([hidden]) #${id}`)?.getAttribute('aria-pressed')),
       counted: text('#findings .counted'),
@@ -93,6 +93,7 @@ test('one of everything by hand, undone to the beginning and done again to the e
     ['the body mass', () => typed('#mass', '70')],
     ['the point', () => page.selectOption('#reference', 'com')],
     ['the low-pass', () => page.selectOption('#low-pass', 'off')],
+    ['the load threshold', () => typed('#load-threshold', '40')],
     ['the target', () => typed('#target', '3')],
     ['taking off', () => page.check('#zero-quiet')],
     ['moving top', async () => {

@@ -64,6 +64,9 @@ pub struct Analysis {
     pub about: Reference,
     /// Cut-off actually used, Hz; `None`: not filtered.
     pub low_pass_hz: Option<f64>,
+    /// Vertical force below which a foot was taken to have no centre of pressure, N; `None`: no quiet
+    /// stance, and so no centre of pressure at all.
+    pub load_threshold_n: Option<f64>,
     /// Body mass, kg, and its standard deviation in quiet stance when it came from there.
     pub mass_kg: Option<(f64, Option<f64>)>,
     /// Quiet stance: from and to on the recording's clock, seconds.

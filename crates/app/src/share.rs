@@ -264,6 +264,7 @@ fn from_shared(shared: &Shared) -> Comparison {
             link::LowPass::Hz(hz) => Some(hz),
             link::LowPass::Off | link::LowPass::Auto => None,
         },
+        load_threshold_n: None,
         design: if paired {
             Design::Paired
         } else {

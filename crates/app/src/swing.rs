@@ -21,6 +21,7 @@ pub(crate) struct Swing {
     pub quiet: Option<Quiet>,
     pub places: Option<AddressPlaces>,
     pub curves: Option<Curves>,
+    pub load_threshold_n: Option<f64>,
     pub events: Events,
     pub mass_kg: Option<(f64, Option<f64>)>,
 }
@@ -152,6 +153,7 @@ pub(crate) fn read(
             quiet: None,
             places: None,
             curves: None,
+            load_threshold_n: None,
             events,
             mass_kg: settings.mass_kg.map(|m| (m, None)),
         };
@@ -176,6 +178,7 @@ pub(crate) fn read(
         events = find_events(stance, &quiet, &places, threshold, settings, recording);
     }
     order_notes(&events, notes);
+    notes.extend(condition::load_threshold_n(stance, &quiet, settings.load_threshold_n).1);
     let (mass, sd) = mass(&quiet, settings);
     let com = torque::com_path(stance, &quiet, &places, mass);
     let curves = torque::curves(stance, settings.about, &places, com.as_ref(), threshold);
@@ -207,6 +210,7 @@ pub(crate) fn read(
         quiet: Some(quiet),
         places: Some(places),
         curves: Some(curves),
+        load_threshold_n: Some(threshold),
         events,
         mass_kg: Some((mass, sd)),
     }
@@ -217,20 +221,13 @@ fn mass(quiet: &Quiet, settings: &Settings) -> (f64, Option<f64>) {
     settings.mass_kg.map_or((weighed, Some(sd)), |m| (m, None))
 }
 
-/// Load below which a foot has no centre of pressure.
-fn threshold_n(quiet: &Quiet, settings: &Settings) -> f64 {
-    settings
-        .load_threshold_n
-        .unwrap_or_else(|| (0.05 * quiet.fz_n).max(30.0))
-}
-
 fn address(
     stance: &Stance,
     settings: &Settings,
     before_s: Option<f64>,
 ) -> Option<(Quiet, AddressPlaces, f64)> {
     let quiet = quiet::before_swing(stance, before_s)?;
-    let threshold = threshold_n(&quiet, settings);
+    let (threshold, _) = condition::load_threshold_n(stance, &quiet, settings.load_threshold_n);
     let places = quiet::address_places(stance, &quiet, threshold)?;
     Some((quiet, places, threshold))
 }
@@ -371,6 +368,7 @@ pub(crate) fn analysis(
         handed: settings.handed,
         about: settings.about,
         low_pass_hz,
+        load_threshold_n: swing.load_threshold_n,
         mass_kg: swing.mass_kg,
         quiet_s: swing.quiet.as_ref().map(|q| (q.from_s, q.to_s)),
         plates: plates(loaded, standing, centre),

@@ -154,8 +154,8 @@ pub struct Reading {
     /// Body mass in kg (10 to 300); otherwise from quiet stance.
     #[arg(long, value_name = "KG", allow_negative_numbers = true, value_parser = mass_kg)]
     pub mass: Option<f64>,
-    /// Vertical force in N below which a foot has no centre of pressure; otherwise 30 N or 5 % of
-    /// body weight, whichever is more.
+    /// Vertical force in N (1 to 1000) below which a foot has no centre of pressure; otherwise 30 N
+    /// or 5 % of body weight, whichever is more.
     #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = threshold_n)]
     pub load_threshold: Option<f64>,
     /// Remove the mean horizontal force and torque of quiet stance.
@@ -319,8 +319,8 @@ fn mass_kg(text: &str) -> Result<f64, String> {
 }
 
 fn threshold_n(text: &str) -> Result<f64, String> {
-    let fits = |v: f64| v > 0.0 && v.is_finite();
-    number(text, fits, "newtons, a number above zero")
+    let fits = |v| (1.0..=1000.0).contains(&v);
+    number(text, fits, "newtons from 1 to 1000")
 }
 
 fn low_pass(text: &str) -> Result<LowPass, String> {
@@ -413,6 +413,7 @@ mod tests {
             (&["--mass", "7400"], "kilograms from 10 to 300"),
             (&["--mass", "inf"], "kilograms from 10 to 300"),
             (&["--load-threshold", "-1"], "newtons"),
+            (&["--load-threshold", "1001"], "from 1 to 1000"),
             (&["--target-azimuth", "-361"], "degrees from -360 to 360"),
             (&["--about", "navel"], "stance-centre"),
             (&["--json", "--csv"], "cannot be used with"),

@@ -14,6 +14,7 @@ pub fn analysis(file: &str) -> Analysis {
         handed: Handed::Left,
         about: Reference::StanceCentre,
         low_pass_hz: Some(50.0),
+        load_threshold_n: Some(36.28),
         mass_kg: Some((74.0, Some(0.2))),
         quiet_s: Some((0.0, 0.0005)),
         plates: vec![PlateSummary {

@@ -29,6 +29,7 @@ fn option(code: &str, settings: &Settings) -> Option<&'static str> {
         }),
         "quiet-residue" if !settings.zero_quiet => Some("--zero-quiet"),
         "mass-typed" => Some("--mass"),
+        "load-threshold-too-high" => Some("--load-threshold"),
         "feet-swapped" | "target-unknown" => Some("--target-azimuth"),
         "events-out-of-order" => Some("--events"),
         _ => None,

@@ -72,6 +72,9 @@ pub fn analysis(a: &Analysis, settings: &Settings) -> String {
         || "no low-pass".to_owned(),
         |hz| format!("low-pass {hz:.1} Hz"),
     );
+    let threshold = a
+        .load_threshold_n
+        .map_or_else(String::new, |n| format!(", load threshold {n:.1} N"));
     let mass = a.mass_kg.map_or_else(
         || "mass unknown".to_owned(),
         |(kg, sd)| match sd {
@@ -83,7 +86,7 @@ pub fn analysis(a: &Analysis, settings: &Settings) -> String {
     );
     let _ = writeln!(
         out,
-        "{} — {}\n  {} Hz, {:.3} s, {mass}, {}-handed, about {}, {filter}",
+        "{} — {}\n  {} Hz, {:.3} s, {mass}, {}-handed, about {}, {filter}{threshold}",
         one_line(&a.file),
         one_line(&a.format),
         a.rate_hz,
@@ -223,7 +226,7 @@ mod tests {
             "{text}"
         );
         for line in [
-            "  1000 Hz, 0.002 s, 74.0 ± 0.2 kg, left-handed, about stance-centre, low-pass 50.0 Hz",
+            "  1000 Hz, 0.002 s, 74.0 ± 0.2 kg, left-handed, about stance-centre, low-pass 50.0 Hz, load threshold 36.3 N",
             "  plate 1  lead  six-component  peak 720 N",
             "  top             0.001 s  ± 0.000 s  given      Set by hand.",
             "  lead arm level  absent                         force does not show it",

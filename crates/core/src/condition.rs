@@ -1,7 +1,8 @@
-//! Conditioning: zero, low-pass.
+//! Conditioning: zero, low-pass, the load below which a foot has no centre of pressure.
 
 use crate::filter::{LowPassFilter, residual_analysis};
 use crate::note::{Level, Note};
+use crate::quiet::Quiet;
 use crate::sampled::mean_sd;
 use crate::stance::Stance;
 
@@ -134,6 +135,41 @@ pub fn low_pass(stance: &mut Stance, choice: LowPass, notes: &mut Vec<Note>) -> 
         }
     }
     Some(cutoff_hz)
+}
+
+/// Vertical force below which a foot has no centre of pressure, N, and a note when it is not the one that
+/// a person typed.
+///
+/// ```text
+/// 30 N, or 5 % of mean total Fz in quiet stance, whichever is more
+/// ```
+/// unless a person typed one. What is more than a foot carries in quiet stance cannot serve: there
+/// would be no stance centre. **Source:** ours, after common practice (10 to 30 N).
+pub fn load_threshold_n(
+    stance: &Stance,
+    quiet: &Quiet,
+    typed_n: Option<f64>,
+) -> (f64, Option<Note>) {
+    let default = (0.05 * quiet.fz_n).max(30.0);
+    let Some(typed) = typed_n else {
+        return (default, None);
+    };
+    let carried = stance.loads().into_iter().map(|load| {
+        let loads = &load.normal_n[quiet.first..quiet.end];
+        loads.iter().sum::<f64>() / loads.len().max(1) as f64
+    });
+    let least = carried.fold(f64::INFINITY, f64::min);
+    if typed <= least.max(default) {
+        return (typed, None);
+    }
+    let note = Note::new(
+        "load-threshold-too-high",
+        Level::Note,
+        format!(
+            "A load threshold of {typed} N is more than a foot carries in quiet stance ({least:.0} N), so {default:.1} N was used. Choose a lower one, or leave it empty."
+        ),
+    );
+    (default, Some(note))
 }
 
 /// Residual analysis of the vertical torque about the middle of the feet, or of the total vertical

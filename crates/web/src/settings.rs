@@ -16,6 +16,7 @@ struct Wire {
     target_azimuth_deg: Option<f64>,
     low_pass: Cut,
     mass_kg: Option<f64>,
+    load_threshold_n: Option<f64>,
     zero_quiet: bool,
     given: BTreeMap<String, f64>,
     #[serde(default)]
@@ -65,6 +66,7 @@ fn settings(wire: Wire) -> Result<Settings, String> {
         },
         target_azimuth_deg: wire.target_azimuth_deg,
         mass_kg: wire.mass_kg,
+        load_threshold_n: wire.load_threshold_n,
         zero_quiet: wire.zero_quiet,
         given: wire
             .given
@@ -83,7 +85,6 @@ fn settings(wire: Wire) -> Result<Settings, String> {
                 })
             })
             .collect::<Result<_, String>>()?,
-        ..Settings::default()
     })
 }
 
@@ -102,6 +103,7 @@ mod tests {
             target_azimuth_deg: Some(90.0),
             low_pass: Cut::Word("auto".into()),
             mass_kg: None,
+            load_threshold_n: Some(45.0),
             zero_quiet: true,
             given: BTreeMap::from([("arm_level".to_owned(), 1.5)]),
             filmed: BTreeMap::from([(
@@ -124,6 +126,7 @@ mod tests {
         let film = got.filmed[0];
         assert_eq!((film.kind, film.t_s), (EventKind::Top, 1.74));
         assert_eq!((film.uncertainty_s, film.frames_per_s), (0.004, 240.0));
+        assert_eq!(got.load_threshold_n, Some(45.0));
         assert!(got.zero_quiet);
     }
 

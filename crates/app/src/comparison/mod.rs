@@ -68,6 +68,9 @@ pub struct Comparison {
     pub about: Reference,
     /// Cut-off, Hz; `None`: not filtered, or not the same in all recordings.
     pub low_pass_hz: Option<f64>,
+    /// Lowest and highest load below which a foot was taken to have no centre of pressure, N; `None`
+    /// when it came out of a link.
+    pub load_threshold_n: Option<(f64, f64)>,
     /// How the sets belong together.
     pub design: Design,
     /// How curves were laid over each other: as one stretch too where no swing has a top.
@@ -305,6 +308,9 @@ pub fn compare(a: &[&Analysis], b: &[&Analysis], choice: &Choice) -> Result<Comp
         handed: first.handed,
         about: first.about,
         low_pass_hz: first.low_pass_hz.filter(|_| !cutoffs_differ),
+        load_threshold_n: (all.iter().filter_map(|x| x.load_threshold_n))
+            .map(|n| (n, n))
+            .reduce(|(least, most), (n, _)| (least.min(n), most.max(n))),
         design: choice.design,
         align: laid.align,
         top_node: laid.top_node,

@@ -55,6 +55,8 @@ struct Document<'a> {
     cue: Option<&'a str>,
     about: &'static str,
     low_pass_hz: Option<f64>,
+    /// Lowest and highest; a link does not hold them.
+    load_threshold_n: Option<(f64, f64)>,
     handed: &'static str,
     design: &'static str,
     align: &'static str,
@@ -215,6 +217,7 @@ impl<'a> Document<'a> {
             cue: told.words.cue.as_deref(),
             about: comparison.about.name(),
             low_pass_hz: comparison.low_pass_hz,
+            load_threshold_n: comparison.load_threshold_n,
             handed: comparison.handed.name(),
             design: match comparison.design {
                 Design::Separate => "separate",

@@ -28,8 +28,8 @@ fn maybe(values: &[Option<f64>], i: usize) -> String {
 }
 
 /// One row a recording: `file`, the measures by id, then what they are about, the hand, the cut-off
-/// used, and in words why measures are absent, which rest on estimated events, and what they would
-/// be if an estimated impact came 20 ms earlier and 20 ms later.
+/// used, in words why measures are absent, which rest on estimated events, and what they would
+/// be if an estimated impact came 20 ms earlier and 20 ms later, and the load threshold used.
 ///
 /// # Errors
 /// When `out` cannot be written.
@@ -66,19 +66,21 @@ pub fn measure_rows(out: &mut dyn Write, measured: &[Measured<'_>]) -> csv::Resu
             let word = |value: Option<f64>| value.map_or("absent".to_owned(), |v| v.to_string());
             Some(format!("{} {}", word(earlier), word(later)))
         }));
+        cells.push(cell(analysis.load_threshold_n));
         rows.row(&cells)?;
     }
     rows.done()
 }
 
 /// What follows the measures in a row.
-const ABOUT_COLUMNS: [&str; 6] = [
+const ABOUT_COLUMNS: [&str; 7] = [
     "about",
     "handed",
     "low_pass_hz",
     "absent",
     "estimated",
     "impact_shift_20ms",
+    "load_threshold_n",
 ];
 
 /// What there is to say about each measure, as `id: words`, in one cell.
@@ -170,9 +172,9 @@ mod tests {
         );
         assert_eq!(
             text,
-            "file,torque_min_nm,torque_zero_cross_s,impulse_net_nms,lead_share_at_top,cop_angle_at_arm_level_deg,about,handed,low_pass_hz,absent,estimated,impact_shift_20ms\r\n\
-             made.csv,-40,-0.25,1.3,0.38,,stance-centre,left,50,cop_angle_at_arm_level_deg: lead arm level is not given,torque_zero_cross_s: top; impulse_net_nms: impact,impulse_net_nms: 1.1 absent\r\n\
-             \"b, \"\"late\"\".csv\",-40,-0.25,1.3,0.38,,stance-centre,left,off,cop_angle_at_arm_level_deg: lead arm level is not given,torque_zero_cross_s: top; impulse_net_nms: impact,impulse_net_nms: 1.1 absent\r\n"
+            "file,torque_min_nm,torque_zero_cross_s,impulse_net_nms,lead_share_at_top,cop_angle_at_arm_level_deg,about,handed,low_pass_hz,absent,estimated,impact_shift_20ms,load_threshold_n\r\n\
+             made.csv,-40,-0.25,1.3,0.38,,stance-centre,left,50,cop_angle_at_arm_level_deg: lead arm level is not given,torque_zero_cross_s: top; impulse_net_nms: impact,impulse_net_nms: 1.1 absent,36.28\r\n\
+             \"b, \"\"late\"\".csv\",-40,-0.25,1.3,0.38,,stance-centre,left,off,cop_angle_at_arm_level_deg: lead arm level is not given,torque_zero_cross_s: top; impulse_net_nms: impact,impulse_net_nms: 1.1 absent,36.28\r\n"
         );
     }
 

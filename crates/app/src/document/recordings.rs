@@ -67,6 +67,7 @@ fn recording<'a>(one: &Measured<'a>, series: bool) -> Node<'a> {
         ("duration_s", analysis.duration_s.into()),
         ("handed", analysis.handed.name().into()),
         ("low_pass_hz", analysis.low_pass_hz.into()),
+        ("load_threshold_n", analysis.load_threshold_n.into()),
         ("mass_kg", mass.map(|(mass, _)| mass).into()),
         ("mass_sd_kg", mass.and_then(|(_, sd)| sd).into()),
         ("quiet_s", analysis.quiet_s.map_or(Node::Null, pair)),

@@ -33,6 +33,7 @@ pub fn swing() -> Analysis {
         handed: Handed::Left,
         about: Reference::StanceCentre,
         low_pass_hz: Some(50.0),
+        load_threshold_n: Some(36.28),
         mass_kg: Some((74.0, Some(0.1))),
         plates: vec![PlateSummary {
             label: "plate 1".into(),

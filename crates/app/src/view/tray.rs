@@ -54,6 +54,13 @@ pub fn of_recording(analysis: &Analysis) -> TrayView {
             None => "not filtered".into(),
         },
     ));
+    facts.push((
+        "load",
+        match analysis.load_threshold_n {
+            Some(n) => format!("threshold {} N", number::fixed(n, 1)),
+            None => "threshold not known: no quiet stance".into(),
+        },
+    ));
     facts.push(("events", events(analysis)));
     let mut notes: Vec<_> = analysis
         .notes
@@ -141,6 +148,7 @@ mod tests {
         let fact = |name| &view.facts.iter().find(|f| f.0 == name).unwrap().1;
         assert_eq!(fact("rate"), "100 Hz, 3.00 s");
         assert_eq!(fact("mass"), "74.0 kg from quiet stance, SD 0.10 kg");
+        assert_eq!(fact("load"), "threshold 36.3 N");
         assert!(fact("plates").contains("plate 1 six-component (lead foot)"));
         assert!(fact("events").contains("top estimated, impact by hand"));
         assert_eq!(view.notes[0].1, "stop");

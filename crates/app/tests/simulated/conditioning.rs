@@ -2,7 +2,7 @@
 
 use crate::common::{differences, measured};
 use crate::noise::allowed;
-use footing_app::analysis::{LowPass, Reference, Settings};
+use footing_app::analysis::{Analysis, LowPass, Reference, Settings};
 use footing_core::recording::PlateKind;
 use footing_simulate::{Bay, Swing};
 
@@ -88,4 +88,51 @@ fn an_automatic_cut_off_is_said_and_keeps_torque_and_impulse() {
         }
         assert_eq!(compared, 21);
     }
+}
+
+/// A foot has a centre of pressure from the load threshold on: 30 N or 5 % of body weight, whichever is more, or what a
+/// person typed; what is more than a foot carries in quiet stance cannot serve, and is not used.
+#[test]
+fn the_load_threshold_is_the_default_or_the_one_typed_and_is_said() {
+    let swing = Swing::varied(3);
+    let bay = Bay::two_plates(PlateKind::SixComponent, 37.0, 90.0, true);
+    let with = |load_threshold_n| {
+        let settings = Settings {
+            load_threshold_n,
+            ..Settings::default()
+        };
+        measured(&swing, &bay, 0, &settings).0
+    };
+    let least_with_cop = |analysis: &Analysis| {
+        let foot = analysis.series.trail.as_ref().unwrap();
+        let loads = foot.fz_n.iter().zip(&foot.cop_a_m);
+        let (with, without): (Vec<_>, Vec<_>) = loads.partition(|(_, cop)| cop.is_some());
+        let least = with.iter().map(|(n, _)| **n).fold(f64::INFINITY, f64::min);
+        let most = without.iter().map(|(n, _)| **n).fold(0.0, f64::max);
+        (least, most)
+    };
+    let default = with(None);
+    let five_per_cent = 0.05 * default.mass_kg.unwrap().0 * 9.806_65;
+    assert!(five_per_cent > 30.0);
+    let used = |analysis: &Analysis| analysis.load_threshold_n.unwrap();
+    assert!((used(&default) - five_per_cent).abs() < 1e-9);
+    for typed in [5.0, 250.0] {
+        let analysis = with(Some(typed));
+        assert_eq!(analysis.load_threshold_n, Some(typed));
+        let (least, most) = least_with_cop(&analysis);
+        assert!(least >= typed && most < typed, "{least} {most} at {typed}");
+    }
+    assert!(least_with_cop(&with(Some(250.0))).1 > 200.0);
+    let too_high = with(Some(500.0));
+    assert_eq!(used(&too_high), used(&default));
+    assert_eq!(too_high.measures, default.measures);
+    let note = too_high
+        .notes
+        .iter()
+        .find(|n| n.code == "load-threshold-too-high");
+    assert!(
+        note.unwrap()
+            .text
+            .starts_with("A load threshold of 500 N is more than a foot carries")
+    );
 }

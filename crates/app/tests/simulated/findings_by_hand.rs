@@ -50,6 +50,7 @@ pub fn comparison(rows: Vec<Row>, curves: Vec<CurveRow>) -> Comparison {
         handed: Handed::Right,
         about: Reference::StanceCentre,
         low_pass_hz: None,
+        load_threshold_n: None,
         design: Design::Separate,
         align: Align::Piecewise,
         top_node: Some(75),

@@ -161,6 +161,11 @@ fn cases() -> Vec<(&'static str, &'static str, Analysis)> {
             "warn",
             analysed(good(&swing), &told(&|s| s.mass_kg = Some(82.0))),
         ),
+        (
+            "load-threshold-too-high",
+            "note",
+            analysed(good(&swing), &told(&|s| s.load_threshold_n = Some(500.0))),
+        ),
     ]
 }
 

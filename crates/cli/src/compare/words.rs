@@ -53,6 +53,15 @@ pub fn provenance(comparison: &Comparison) -> String {
     let low_pass = comparison
         .low_pass_hz
         .map_or_else(String::new, |hz| format!(", low-pass {} Hz", fixed(hz, 1)));
+    let threshold = comparison.load_threshold_n.map(|(least, most)| {
+        let (least, most) = (fixed(least, 1), fixed(most, 1));
+        let up_to = if least == most {
+            ""
+        } else {
+            &format!(" to {most}")
+        };
+        format!(", load threshold {least}{up_to} N")
+    });
     let pairs = match comparison.design {
         Design::Separate => "",
         Design::Paired => ", in pairs",
@@ -62,11 +71,12 @@ pub fn provenance(comparison: &Comparison) -> String {
         Align::Linear => "from takeaway to impact as one stretch",
     };
     format!(
-        "{}, {}{pairs}; {}, {}{low_pass}; curves laid over each other {laid}",
+        "{}, {}{pairs}; {}, {}{low_pass}{}; curves laid over each other {laid}",
         set(0, "A"),
         set(1, "B"),
         tray::hand(comparison.handed),
-        tray::about(comparison.about)
+        tray::about(comparison.about),
+        threshold.unwrap_or_default()
     )
 }
 

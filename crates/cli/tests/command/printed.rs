@@ -4,7 +4,7 @@ use std::fs;
 
 use serde_json::Value;
 
-use crate::{FIRST, Folder, RIG, code, footing, json, stderr, stdout};
+use crate::{FIRST, Folder, RIG, SECOND, code, footing, json, stderr, stdout};
 
 /// The table for people puts it before everything else, with what to type.
 #[test]
@@ -84,7 +84,8 @@ fn an_estimated_impact_is_said_beside_every_number_on_it() {
     let shift = &document["recordings"][0]["impact_shift_20ms"]["impulse_net_nms"];
     let rows = with(&["--csv", "--about", "com"]);
     let head = stdout(&rows).lines().next().unwrap();
-    assert!(head.ends_with(",about,handed,low_pass_hz,absent,estimated,impact_shift_20ms"));
+    let about = ",about,handed,low_pass_hz,absent,estimated,impact_shift_20ms,load_threshold_n";
+    assert!(head.ends_with(about), "{head}");
     let row = stdout(&rows).lines().nth(1).unwrap();
     assert!(row.contains(",com,left,50,"), "{row}");
     assert!(row.contains("cop_angle_at_arm_level_deg: lead arm level is not known"));
@@ -121,4 +122,55 @@ fn people_read_a_true_minus_and_machines_a_hyphen() {
     }
     let rows = footing(&[&measured[..], &["--csv"]].concat());
     assert!(hyphens(stdout(&rows)) > 2 && !stdout(&rows).contains('−'));
+}
+
+#[test]
+fn the_load_threshold_is_told_wherever_the_cut_off_is() {
+    let with = |more: &[&str]| {
+        let mut words = vec!["measure", FIRST, "--rig", RIG, "--handed", "left"];
+        words.extend(more);
+        stdout(&footing(&words)).to_owned()
+    };
+    assert!(with(&[]).contains("low-pass 50.0 Hz, load threshold 36."));
+    let typed = ["--load-threshold", "300"];
+    assert!(with(&typed).contains("low-pass 50.0 Hz, load threshold 300.0 N"));
+    let document = json(&footing(&[
+        "measure",
+        FIRST,
+        "--rig",
+        RIG,
+        "--handed",
+        "left",
+        "--load-threshold",
+        "300",
+        "--json",
+    ]));
+    let recording = &document["recordings"][0];
+    assert_eq!(recording["load_threshold_n"], 300.0);
+    let why = &recording["absent"]["cop_angle_at_top_deg"];
+    assert_eq!(why, "a foot carries less than the load threshold then");
+    let too_high = with(&["--load-threshold", "500"]);
+    assert!(too_high.contains("load threshold 36."), "{too_high}");
+    assert!(
+        too_high.contains("leave it empty. (--load-threshold)"),
+        "{too_high}"
+    );
+    let text = stdout(&footing(&[
+        "compare",
+        "--a",
+        FIRST,
+        "--b",
+        SECOND,
+        "--rig",
+        RIG,
+        "--handed",
+        "left",
+        "--load-threshold",
+        "300",
+    ]))
+    .to_owned();
+    assert!(
+        text.contains("low-pass 50.0 Hz, load threshold 300.0 N; curves"),
+        "{text}"
+    );
 }
