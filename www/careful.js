@@ -55,17 +55,19 @@ export function updateCautions(line, cautions) {
 }
 
 /**
- * A cell's words, and behind them a mark that opens what warns of them.
+ * A cell's words, behind them a mark that opens what warns of them, and the same said another way below.
  * @param {HTMLElement} cell @param {string} says @param {Caution[]} cautions @param {{opens: string, open: boolean, press: () => void}} to
+ * @param {string} [below]
  */
-export function marked(cell, says, cautions, { opens, open, press }) {
+export function marked(cell, says, cautions, { opens, open, press }, below = '') {
   const title = cautions.map(inWords).join('\n');
-  if (cell.dataset.marks !== `${says}\n${title}`) {
-    cell.dataset.marks = `${says}\n${title}`;
+  const marks = [says, below, title].join('\n');
+  if (cell.dataset.marks !== marks) {
+    cell.dataset.marks = marks;
     const held = cell.contains(document.activeElement);
     const word = cautions.some((c) => c.level === 'stop') ? 'stop' : 'careful';
     const mark = make('button', { type: 'button', class: 'mark', title, 'aria-controls': opens, onclick: press }, word);
-    cell.replaceChildren(says, ...(cautions.length > 0 ? [says === '' ? '' : ' ', mark] : []));
+    cell.replaceChildren(...(says === '' ? [] : [make('span', { class: 'says' }, says)]), ...(cautions.length > 0 ? [says === '' ? '' : ' ', mark] : []), ...(below === '' ? [] : [' ', make('span', { class: 'below' }, below)]));
     if (held) cell.querySelector('button')?.focus();
   }
   cell.querySelector('.mark')?.setAttribute('aria-expanded', String(open));

@@ -44,6 +44,12 @@ export function mountTable(definitions) {
     );
   };
 
+  /** What the means of A and B rest on. @param {Row} row */
+  const estimates = (row) => {
+    const sets = /** @type {const} */ ([['A', row.a], ['B', row.b]]);
+    return withSets() ? sets.filter(([, of]) => of.estimated !== '').map(([set, of]) => /** @type {[string, string]} */ ([`${set}, ${labelOf(set)}`, of.estimated])) : [];
+  };
+
   /** What a measure means, under its row. @param {Row} row */
   const explain = (row) => {
     const definition = meaning.get(row.id);
@@ -51,6 +57,7 @@ export function mountTable(definitions) {
       ['meaning', definition?.meaning ?? ''],
       ['formula', definition?.formula ?? ''],
       ['source', definition?.source ?? ''],
+      ...estimates(row),
       ['name in files', make('code', {}, row.id)],
     ]);
     const list = make('dl', {}, ...parts.map(([name, text]) => make('div', {}, make('dt', {}, name), make('dd', {}, text))));
@@ -75,10 +82,11 @@ export function mountTable(definitions) {
     value.classList.toggle('estimated', row.estimated !== '');
     write(unit, row.unit);
     const to = { opens: `more-${row.id}`, open, press: () => press(row) };
-    marked(a, row.a, row.a === '' ? [] : warnsOf('A', row.id), to);
-    marked(b, row.b, row.b === '' ? [] : warnsOf('B', row.id), to);
-    a.dataset.label = ofSet('A');
-    b.dataset.label = ofSet('B');
+    for (const [cell, set, of] of /** @type {const} */ ([[a, 'A', row.a], [b, 'B', row.b]])) {
+      marked(cell, of.mean, of.mean === '' ? [] : warnsOf(set, row.id), to, of.below);
+      cell.classList.toggle('estimated', of.estimated !== '');
+      cell.dataset.label = ofSet(set);
+    }
     const remarks = [row.absent, row.value === null ? '' : row.estimated, row.impact_shift].filter((r) => r !== '');
     marked(remark, remarks.join('; '), row.value === null ? [] : ofSelected(row.id), to);
     const sets = withSets();
@@ -117,7 +125,7 @@ export function mountTable(definitions) {
     follow(
       body,
       lines,
-      ({ row, more }) => (more ? `more ${row.id}` : row.id),
+      ({ row, more }) => (more ? `more ${row.id} ${JSON.stringify(estimates(row))}` : row.id),
       ({ row, more }) => (more ? explain(row) : create(row)),
       (element, { row, more }) => {
         if (more) warn(element, row);

@@ -14,6 +14,9 @@ import * as kit from './kit.mjs';
 const samples = fileURLToPath(new URL('../../samples/', import.meta.url));
 const run = promisify(execFile);
 const NAME = 'harbour-range-before-1.csv';
+const SETS = { A: [NAME, 'harbour-range-before-2.csv'], B: ['harbour-range-after-1.csv', 'harbour-range-after-2.csv'] };
+
+/** @typedef {import('playwright-core').Page} Page */
 
 const { onPage } = kit.suite();
 let folder = '';
@@ -69,3 +72,69 @@ onPage('a measure on an estimated impact says what it would be were impact 20 ms
   await kit.settled(page);
   assert.match(await page.innerText('#sentence'), /about the combined CoP that is descriptive only/);
 });
+
+/** Samples without a trigger, two in A and two in B, read as the left-handed player's. @param {Page} page */
+async function withoutTrigger(page) {
+  await kit.unfold(page);
+  await page.selectOption('#handed', 'left');
+  await kit.drop(page, [...(await Promise.all(SETS.A.map(kit.sample))), await rigWithoutTrigger()]);
+  await kit.ready(page, 2);
+  await kit.drop(page, await Promise.all(SETS.B.map(kit.sample)));
+  await kit.ready(page, 4);
+  await kit.unfold(page);
+  for (const name of SETS.B) await page.locator('.recording', { hasText: name }).getByLabel('B', { exact: true }).evaluate((e) => /** @type {HTMLInputElement} */ (e).click());
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('B, after: 2 swings'));
+  await kit.settled(page);
+  await kit.unfold(page);
+  const all = page.locator('#measures .show-all');
+  if (await all.isVisible()) await all.click();
+}
+
+/** What the command measures of every recording. @param {string[]} names */
+async function each(names) {
+  const rig = await rigWithoutTrigger();
+  const at = join(folder, rig.name);
+  await writeFile(at, rig.bytes);
+  const { stdout } = await run(String(process.env.FOOTING), ['measure', ...names, '--rig', at, '--handed', 'left', '--json'], { cwd: samples, maxBuffer: 1 << 28 });
+  return JSON.parse(stdout).recordings;
+}
+
+const mean = (/** @type {number[]} */ values) => values.reduce((sum, v) => sum + v, 0) / values.length;
+const near = (/** @type {string | undefined} */ text, /** @type {number} */ value, /** @type {number} */ decimals) =>
+  assert.ok(Math.abs(kit.number(text) - value) <= 0.5001 * 10 ** -decimals, `${text} is ${value}`);
+
+for (const [screen, options] of /** @type {[string, import('playwright-core').BrowserContextOptions][]} */ ([
+  ['a wide screen', {}],
+  ['a phone of 320 pixels', { viewport: { width: 320, height: 640 }, hasTouch: true, isMobile: true }],
+])) {
+  onPage(`on ${screen} means of A and B say which of their swings are estimated, and what 20 ms of impact would do to them`, async (page) => {
+    await withoutTrigger(page);
+    const cell = (/** @type {string} */ id, /** @type {'A' | 'B'} */ set) => page.locator(`tr[data-measure="${id}"] .of-${set}`);
+    const ID = 'total_ft_min_n';
+    for (const set of /** @type {const} */ (['A', 'B'])) {
+      assert.match(await cell(ID, set).innerText(), /\(n 2\)\s+estimated$/);
+      assert.match(await cell('body_mass_kg', set).innerText(), /\(n 2\)$/);
+    }
+    await page.locator(`tr[data-measure="${ID}"] .measure`).click();
+    await kit.settled(page);
+    for (const [set, label] of /** @type {const} */ ([['A', 'A, before'], ['B', 'B, after']])) {
+      const said = (await page.locator(`#more-${ID} dl > div`, { hasText: label }).innerText()).replaceAll(/\s+/g, ' ');
+      const [, first, second] = said.match(/estimated: rests on takeaway and impact; mean with impact 20 ms earlier (\S+), later (\S+)$/) ?? [];
+      const shifts = (await each(SETS[set])).map((/** @type {any} */ r) => r.impact_shift_20ms[ID]);
+      near(first, mean(shifts.map((/** @type {number[]} */ s) => s[0])), 0);
+      near(second, mean(shifts.map((/** @type {number[]} */ s) => s[1])), 0);
+    }
+    await kit.reachable(page, 'estimated means');
+    assert.ok((await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)) <= 0);
+    // A hand that sets takeaway and impact of one of them says so of one of them less.
+    await page.getByRole('button', { name: SETS.A[0], exact: true }).click();
+    await kit.settled(page);
+    for (const event of ['takeaway', 'impact']) await page.getByRole('slider', { name: event, exact: true }).press('ArrowRight');
+    await kit.settled(page);
+    assert.match(await cell(ID, 'A').innerText(), /\(n 2\)\s+1 of 2 estimated$/);
+    await page.emulateMedia({ media: 'print' });
+    await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
+    assert.match(await cell(ID, 'B').innerText(), /\(n 2\)\s+estimated$/);
+    assert.ok(await cell(ID, 'B').locator('.below').isVisible());
+  }, options);
+}

@@ -12,7 +12,7 @@ use footing_app::core::quality;
 use footing_app::formats::Problem;
 use footing_app::view::chart::BenchView;
 use footing_app::view::definitions::Definition;
-use footing_app::view::measures::Row;
+use footing_app::view::measures::{OfSet, Row};
 use footing_app::view::tray::TrayView;
 use js_sys::{Object, Reflect};
 use serde::Serialize;
@@ -85,8 +85,23 @@ struct WireRow<'a> {
     absent: &'a str,
     estimated: &'a str,
     impact_shift: &'a str,
-    a: &'a str,
-    b: &'a str,
+    a: WireOfSet<'a>,
+    b: WireOfSet<'a>,
+}
+
+#[derive(Serialize)]
+struct WireOfSet<'a> {
+    mean: &'a str,
+    below: &'a str,
+    estimated: &'a str,
+}
+
+fn of_set(set: &OfSet) -> WireOfSet<'_> {
+    WireOfSet {
+        mean: &set.mean,
+        below: &set.below,
+        estimated: &set.estimated,
+    }
 }
 
 #[derive(Serialize)]
@@ -241,8 +256,8 @@ pub fn rows(rows: &[Row]) -> Result<JsValue, JsValue> {
             absent: &row.absent,
             estimated: &row.estimated,
             impact_shift: &row.impact_shift,
-            a: &row.a,
-            b: &row.b,
+            a: of_set(&row.a),
+            b: of_set(&row.b),
         })
         .collect();
     object(&rows)

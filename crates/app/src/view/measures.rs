@@ -20,10 +20,21 @@ pub struct Row {
     pub estimated: String,
     /// What ±20 ms of impact would do, in words, else empty.
     pub impact_shift: String,
-    /// Mean ± SD of set A with the number of swings, else empty.
-    pub a: String,
-    /// Mean ± SD of set B with the number of swings, else empty.
-    pub b: String,
+    /// What set A has of it.
+    pub a: OfSet,
+    /// What set B has of it.
+    pub b: OfSet,
+}
+
+/// What the swings of a set have of a measure; all empty where none has it.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct OfSet {
+    /// Mean ± SD with the number of swings.
+    pub mean: String,
+    /// How many of them rest on estimates.
+    pub below: String,
+    /// Which estimates swings rest on, and what ±20 ms of impact would do to the mean, else empty.
+    pub estimated: String,
 }
 
 /// The rows of a recording beside those of the sets.
@@ -50,12 +61,16 @@ pub fn table(selected: &Analysis, a: &[&Analysis], b: &[&Analysis]) -> Vec<Row> 
 }
 
 fn estimated(measure: &Measure) -> String {
-    if measure.estimated.is_empty() {
+    rests_on(&measure.estimated)
+}
+
+fn rests_on(events: &[&str]) -> String {
+    if events.is_empty() {
         String::new()
     } else {
         format!(
             "estimated: rests on {}",
-            measure.estimated.join(" and ").replace('_', " ")
+            events.join(" and ").replace('_', " ")
         )
     }
 }
@@ -75,28 +90,66 @@ fn impact_shift(measure: &Measure) -> String {
     )
 }
 
-fn of_set(measure: &Measure, set: &[&Analysis]) -> String {
-    let values: Vec<f64> = set
+fn of_set(measure: &Measure, set: &[&Analysis]) -> OfSet {
+    let found: Vec<(&Measure, f64)> = set
         .iter()
-        .filter_map(|a| a.measures.iter().find(|m| m.id == measure.id))
-        .filter_map(|m| m.value.as_ref().ok().copied())
+        .filter_map(|a| {
+            let own = a.measures.iter().find(|m| m.id == measure.id)?;
+            Some((own, *own.value.as_ref().ok()?))
+        })
         .collect();
+    let values: Vec<f64> = found.iter().map(|(_, value)| *value).collect();
     let decimals = number::decimals(measure.unit);
-    let left_out = set.len() - values.len();
-    let n = if left_out == 0 {
-        format!("n {}", values.len())
-    } else {
-        format!("n {} of {}", values.len(), set.len())
+    let Some((mean, sd)) = sets::mean_sd(&values) else {
+        return OfSet::default();
     };
-    match sets::mean_sd(&values) {
-        Some((mean, Some(sd))) => format!(
-            "{} ± {} ({n})",
-            number::fixed(mean, decimals),
-            number::fixed(sd, decimals)
-        ),
-        Some((mean, None)) => format!("{} ({n})", number::fixed(mean, decimals)),
-        None => String::new(),
+    let mut n = format!("n {}", values.len());
+    if values.len() < set.len() {
+        n += &format!(" of {}", set.len());
     }
+    let sd = sd.map_or_else(String::new, |sd| {
+        format!(" ± {}", number::fixed(sd, decimals))
+    });
+    let vague = found.iter().filter(|(own, _)| !own.estimated.is_empty());
+    let vague = match vague.count() {
+        0 => String::new(),
+        count if count == values.len() => "estimated".into(),
+        count => format!("{count} of {} estimated", values.len()),
+    };
+    OfSet {
+        mean: format!("{}{sd} ({n})", number::fixed(mean, decimals)),
+        below: vague,
+        estimated: estimated_of(&found, decimals),
+    }
+}
+
+fn estimated_of(found: &[(&Measure, f64)], decimals: usize) -> String {
+    let mut events: Vec<&str> = Vec::new();
+    for event in found.iter().flat_map(|(own, _)| &own.estimated) {
+        if !events.contains(event) {
+            events.push(event);
+        }
+    }
+    let mut said = rests_on(&events);
+    if found.iter().any(|(own, _)| own.impact_shift.is_some()) {
+        // Where impact is not an estimate there is nothing to move.
+        let still = |value: f64| (Some(value), Some(value));
+        let shifts: Vec<_> = (found.iter())
+            .map(|(own, value)| own.impact_shift.unwrap_or(still(*value)))
+            .collect();
+        let mean = |all: Option<Vec<f64>>| {
+            all.and_then(|all| sets::mean_sd(&all)).map_or_else(
+                || "absent".into(),
+                |(mean, _)| number::fixed(mean, decimals),
+            )
+        };
+        said += &format!(
+            "; mean with impact 20 ms earlier {}, later {}",
+            mean(shifts.iter().map(|shift| shift.0).collect()),
+            mean(shifts.iter().map(|shift| shift.1).collect())
+        );
+    }
+    said
 }
 
 #[cfg(test)]
@@ -122,7 +175,7 @@ mod tests {
             row("cop_angle_at_arm_level_deg").absent,
             "lead arm level is not given"
         );
-        assert_eq!(row("torque_min_nm").a, "");
+        assert_eq!(row("torque_min_nm").a, OfSet::default());
     }
 
     #[test]
@@ -135,7 +188,37 @@ mod tests {
         let rows = table(&one, &[&one, &two, &three], &[&one]);
         let row = rows.iter().find(|r| r.id == "torque_min_nm").unwrap();
         // Mean of 40 and 42 is 41, standard deviation √2.
-        assert_eq!(row.a, "\u{2212}41.0 ± 1.4 (n 2 of 3)");
-        assert_eq!(row.b, "\u{2212}40.0 (n 1)");
+        assert_eq!(row.a.mean, "\u{2212}41.0 ± 1.4 (n 2 of 3)");
+        assert_eq!(row.b.mean, "\u{2212}40.0 (n 1)");
+        assert_eq!(row.a.estimated, "");
+    }
+
+    #[test]
+    fn sets_say_how_many_swings_are_estimated_and_what_20_ms_would_do() {
+        let one = fixture::swing();
+        let mut two = fixture::swing();
+        let net = fixture::measure(&mut two, "impulse_net_nms");
+        net.value = Ok(1.5);
+        net.estimated = vec!["takeaway", "impact"];
+        net.impact_shift = Some((Some(1.2), Some(1.9)));
+        let mut given = fixture::swing();
+        let net = fixture::measure(&mut given, "impulse_net_nms");
+        net.value = Ok(1.0);
+        net.estimated.clear();
+        net.impact_shift = None;
+        let rows = table(&one, &[&one, &two], &[&two, &given]);
+        let row = rows.iter().find(|r| r.id == "impulse_net_nms").unwrap();
+        assert_eq!(row.a.mean, "1.40 ± 0.14 (n 2)");
+        assert_eq!(row.a.below, "estimated");
+        assert_eq!(
+            row.a.estimated,
+            "estimated: rests on impact and takeaway; mean with impact 20 ms earlier 1.15, later absent"
+        );
+        assert_eq!(row.b.mean, "1.25 ± 0.35 (n 2)");
+        assert_eq!(row.b.below, "1 of 2 estimated");
+        assert_eq!(
+            row.b.estimated,
+            "estimated: rests on takeaway and impact; mean with impact 20 ms earlier 1.10, later 1.45"
+        );
     }
 }
