@@ -16,7 +16,7 @@
  * @typedef {{file: string, facts: {name: string, text: string}[], notes: Note[]}} TrayView
  * @typedef {Shown & {sentence: string, tray: TrayView}} RecordingView
  * @typedef {{id: string, label: string, unit: string, value: string | null, absent: string, estimated: string,
- *   impact_shift: string, a: OfSet, b: OfSet}} Row
+ *   impact_shift: string, from_address: string, a: OfSet, b: OfSet}} Row
  * @typedef {{mean: string, below: string, estimated: string}} OfSet
  * @typedef {{handed: string, about: string, target_azimuth_deg: number | null, low_pass: number | 'off' | 'auto',
  *   mass_kg: number | null, load_threshold_n: number | null, zero_quiet: boolean}} Settings

@@ -87,7 +87,7 @@ export function mountTable(definitions) {
       cell.classList.toggle('estimated', of.estimated !== '');
       cell.dataset.label = ofSet(set);
     }
-    const remarks = [row.absent, row.value === null ? '' : row.estimated, row.impact_shift].filter((r) => r !== '');
+    const remarks = [row.absent, row.from_address, row.value === null ? '' : row.estimated, row.impact_shift].filter((r) => r !== '');
     marked(remark, remarks.join('; '), row.value === null ? [] : ofSelected(row.id), to);
     const sets = withSets();
     a.hidden = !sets;

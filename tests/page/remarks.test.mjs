@@ -56,7 +56,7 @@ onPage('a measure on an estimated impact says what it would be were impact 20 ms
   const [earlier, later] = [await moved(-0.02), await moved(0.02)];
   for (const [id, decimals] of /** @type {[string, number][]} */ ([['impulse_net_nms', 2], ['cop_angle_at_impact_deg', 1], ['downswing_s', 2]])) {
     const remark = await page.locator(`tr[data-measure="${id}"] .remark`).innerText();
-    assert.match(remark, /^estimated: rests on .*impact; impact 20 ms earlier /);
+    assert.match(remark, /^(\S+° from address; )?estimated: rests on .*impact; impact 20 ms earlier /);
     const [, first, second] = remark.match(/impact 20 ms earlier (\S+), later (\S+)$/) ?? [];
     // as far as the page prints them
     const half = 0.5001 * 10 ** -decimals;
@@ -136,5 +136,23 @@ for (const [screen, options] of /** @type {[string, import('playwright-core').Br
     await page.evaluate(() => window.dispatchEvent(new Event('beforeprint')));
     assert.match(await cell(ID, 'B').innerText(), /\(n 2\)\s+estimated$/);
     assert.ok(await cell(ID, 'B').locator('.below').isVisible());
+  }, options);
+
+  onPage(`on ${screen} angles are told from address, of the recording and of A and B`, async (page) => {
+    await withoutTrigger(page);
+    const ID = 'cop_angle_at_top_deg';
+    const row = page.locator(`tr[data-measure="${ID}"]`);
+    const from = async (/** @type {string[]} */ names) => (await each(names)).map((/** @type {any} */ r) => r.cop_angle_from_address_deg[ID]);
+    await page.getByRole('button', { name: SETS.A[0], exact: true }).click();
+    await kit.settled(page);
+    const [, own] = (await row.locator('.remark').innerText()).match(/^(\S+)° from address; estimated: rests on top$/) ?? [];
+    near(own, (await from(SETS.A.slice(0, 1)))[0], 1);
+    for (const set of /** @type {const} */ (['A', 'B'])) {
+      const [, relative] = (await row.locator(`.of-${set}`).innerText()).match(/\(n 2\)\s+([+−]\d+\.\d)\s±\s\d+\.\d° from address; estimated$/) ?? [];
+      near(relative?.replace('+', ''), mean(await from(SETS[set])), 1);
+    }
+    assert.doesNotMatch(await page.locator('tr[data-measure="cop_angle_at_address_deg"]').innerText(), /from address/);
+    assert.doesNotMatch(await page.locator('tr[data-measure="torque_at_top_nm"]').innerText(), /from address/);
+    assert.ok((await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)) <= 0);
   }, options);
 }

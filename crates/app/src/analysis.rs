@@ -85,6 +85,17 @@ pub struct Analysis {
     pub series: Series,
 }
 
+impl Analysis {
+    /// A foot-to-foot angle relative to its value at address, degrees; `None` for every other measure, and where
+    /// either is absent.
+    pub fn from_address_deg(&self, measure: &Measure) -> Option<f64> {
+        let value = |m: &Measure| m.value.as_ref().ok().copied();
+        let address = self.measures.iter().find(|m| m.id == AT_ADDRESS)?;
+        let angle = value(measure).filter(|_| measure.has_address())?;
+        Some(angle - value(address)?)
+    }
+}
+
 /// One plate in a few words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct PlateSummary {
@@ -131,6 +142,15 @@ pub struct Measure {
     /// The value if impact came 20 ms earlier and 20 ms later; given when impact is estimated and
     /// the measure depends on it.
     pub impact_shift: Option<(Option<f64>, Option<f64>)>,
+}
+
+const AT_ADDRESS: &str = "cop_angle_at_address_deg";
+
+impl Measure {
+    /// Whether it is a foot-to-foot angle that is given relative to its value at address too.
+    pub fn has_address(&self) -> bool {
+        self.id.starts_with("cop_angle_") && self.id != AT_ADDRESS
+    }
 }
 
 /// Something to know about a recording.

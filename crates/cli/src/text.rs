@@ -156,7 +156,7 @@ pub fn analysis(a: &Analysis, settings: &Settings) -> String {
     out
 }
 
-/// What a value rests on (see [`estimated`]), and the codes of what warns of it in particular.
+/// How far an angle is from that at address, what a value rests on (see [`estimated`]), and the codes of what warns of it in particular.
 fn remark(measure: &Measure, a: &Analysis) -> String {
     let warns = a.notes.iter().filter(|n| n.level != "note");
     let mut codes: Vec<&str> = warns
@@ -171,8 +171,13 @@ fn remark(measure: &Measure, a: &Analysis) -> String {
         codes if codes.is_empty() => codes,
         codes => format!("careful ({codes})"),
     };
+    let from_address = a.from_address_deg(measure).map(|deg| {
+        let sign = if deg > 0.0 { "+" } else { "" };
+        format!("{sign}{}° from address", number(deg))
+    });
     let parts = [estimated(measure), careful];
-    let said: Vec<String> = parts.into_iter().filter(|p| !p.is_empty()).collect();
+    let parts = from_address.into_iter().chain(parts);
+    let said: Vec<String> = parts.filter(|p| !p.is_empty()).collect();
     said.join("; ")
 }
 

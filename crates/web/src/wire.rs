@@ -85,6 +85,7 @@ struct WireRow<'a> {
     absent: &'a str,
     estimated: &'a str,
     impact_shift: &'a str,
+    from_address: &'a str,
     a: WireOfSet<'a>,
     b: WireOfSet<'a>,
 }
@@ -256,6 +257,7 @@ pub fn rows(rows: &[Row]) -> Result<JsValue, JsValue> {
             absent: &row.absent,
             estimated: &row.estimated,
             impact_shift: &row.impact_shift,
+            from_address: &row.from_address,
             a: of_set(&row.a),
             b: of_set(&row.b),
         })

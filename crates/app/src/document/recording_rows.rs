@@ -29,7 +29,7 @@ fn maybe(values: &[Option<f64>], i: usize) -> String {
 
 /// One row a recording: `file`, the measures by id, then what they are about, the hand, the cut-off
 /// used, in words why measures are absent, which rest on estimated events, and what they would
-/// be if an estimated impact came 20 ms earlier and 20 ms later, and the load threshold used.
+/// be if an estimated impact came 20 ms earlier and 20 ms later, then the load threshold used and the foot-to-foot angles from that at address.
 ///
 /// # Errors
 /// When `out` cannot be written.
@@ -43,6 +43,7 @@ pub fn measure_rows(out: &mut dyn Write, measured: &[Measured<'_>]) -> csv::Resu
             .chain(measures)
             .chain(ABOUT_COLUMNS)
             .map(str::to_owned)
+            .chain(angles(first.analysis).map(|m| m.id.replace("_deg", "_from_address_deg")))
             .collect();
         rows.row(&head)?;
     }
@@ -67,6 +68,7 @@ pub fn measure_rows(out: &mut dyn Write, measured: &[Measured<'_>]) -> csv::Resu
             Some(format!("{} {}", word(earlier), word(later)))
         }));
         cells.push(cell(analysis.load_threshold_n));
+        cells.extend(angles(analysis).map(|m| cell(analysis.from_address_deg(m))));
         rows.row(&cells)?;
     }
     rows.done()
@@ -82,6 +84,11 @@ const ABOUT_COLUMNS: [&str; 7] = [
     "impact_shift_20ms",
     "load_threshold_n",
 ];
+
+/// The foot-to-foot angles that are given relative to that at address too.
+fn angles(analysis: &Analysis) -> impl Iterator<Item = &Measure> {
+    analysis.measures.iter().filter(|m| m.has_address())
+}
 
 /// What there is to say about each measure, as `id: words`, in one cell.
 fn listed(analysis: &Analysis, words: impl Fn(&Measure) -> Option<String>) -> String {
@@ -172,9 +179,9 @@ mod tests {
         );
         assert_eq!(
             text,
-            "file,torque_min_nm,torque_zero_cross_s,impulse_net_nms,lead_share_at_top,cop_angle_at_arm_level_deg,about,handed,low_pass_hz,absent,estimated,impact_shift_20ms,load_threshold_n\r\n\
-             made.csv,-40,-0.25,1.3,0.38,,stance-centre,left,50,cop_angle_at_arm_level_deg: lead arm level is not given,torque_zero_cross_s: top; impulse_net_nms: impact,impulse_net_nms: 1.1 absent,36.28\r\n\
-             \"b, \"\"late\"\".csv\",-40,-0.25,1.3,0.38,,stance-centre,left,off,cop_angle_at_arm_level_deg: lead arm level is not given,torque_zero_cross_s: top; impulse_net_nms: impact,impulse_net_nms: 1.1 absent,36.28\r\n"
+            "file,torque_min_nm,torque_zero_cross_s,impulse_net_nms,lead_share_at_top,cop_angle_at_arm_level_deg,about,handed,low_pass_hz,absent,estimated,impact_shift_20ms,load_threshold_n,cop_angle_at_arm_level_from_address_deg\r\n\
+             made.csv,-40,-0.25,1.3,0.38,,stance-centre,left,50,cop_angle_at_arm_level_deg: lead arm level is not given,torque_zero_cross_s: top; impulse_net_nms: impact,impulse_net_nms: 1.1 absent,36.28,\r\n\
+             \"b, \"\"late\"\".csv\",-40,-0.25,1.3,0.38,,stance-centre,left,off,cop_angle_at_arm_level_deg: lead arm level is not given,torque_zero_cross_s: top; impulse_net_nms: impact,impulse_net_nms: 1.1 absent,36.28,\r\n"
         );
     }
 

@@ -5,7 +5,7 @@ use std::io::{self, Write};
 use serde::{Serialize, Serializer};
 
 use crate::analysis::{
-    Analysis, Event, FootSeries, LowPass, Measure, Note, PlateSummary, Reference, Series,
+    Analysis, Event, FootSeries, LowPass, Note, PlateSummary, Reference, Series,
 };
 
 /// One analysed recording: the path it was given by, and what came of it.
@@ -110,7 +110,9 @@ fn recording<'a>(one: &Measured<'a>, series: bool) -> Node<'a> {
         ),
         (
             "cop_angle_from_address_deg",
-            named(&analysis.measures, from_address(analysis)),
+            named(&analysis.measures, |m| {
+                Some((m.id, analysis.from_address_deg(m)?.into()))
+            }),
         ),
         ("notes", each(&analysis.notes, note)),
     ];
@@ -121,20 +123,6 @@ fn recording<'a>(one: &Measured<'a>, series: bool) -> Node<'a> {
         out.push(("series", samples(&analysis.series)));
     }
     Node::Object(out)
-}
-
-/// The foot-to-foot angles relative to that at address.
-fn from_address<'a>(
-    analysis: &'a Analysis,
-) -> impl Fn(&'a Measure) -> Option<(&'static str, Node<'a>)> {
-    const ADDRESS: &str = "cop_angle_at_address_deg";
-    let found = analysis.measures.iter().find(|m| m.id == ADDRESS);
-    let address = found.and_then(|m| m.value.clone().ok());
-    move |measure| {
-        let other = measure.id.starts_with("cop_angle_") && measure.id != ADDRESS;
-        let value = measure.value.as_ref().ok().filter(|_| other)?;
-        Some((measure.id, (value - address?).into()))
-    }
 }
 
 fn pair((first, second): (f64, f64)) -> Node<'static> {

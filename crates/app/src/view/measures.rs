@@ -20,6 +20,8 @@ pub struct Row {
     pub estimated: String,
     /// What ±20 ms of impact would do, in words, else empty.
     pub impact_shift: String,
+    /// An angle relative to its value at address, else empty.
+    pub from_address: String,
     /// What set A has of it.
     pub a: OfSet,
     /// What set B has of it.
@@ -31,7 +33,7 @@ pub struct Row {
 pub struct OfSet {
     /// Mean ± SD with the number of swings.
     pub mean: String,
-    /// How many of them rest on estimates.
+    /// An angle's mean ± SD relative to its value at address; how many of the swings rest on estimates.
     pub below: String,
     /// Which estimates swings rest on, and what ±20 ms of impact would do to the mean, else empty.
     pub estimated: String,
@@ -54,6 +56,8 @@ pub fn table(selected: &Analysis, a: &[&Analysis], b: &[&Analysis]) -> Vec<Row> 
             absent: measure.value.as_ref().err().cloned().unwrap_or_default(),
             estimated: estimated(measure),
             impact_shift: impact_shift(measure),
+            from_address: (selected.from_address_deg(measure))
+                .map_or_else(String::new, |deg| from_address(&[deg])),
             a: of_set(measure, a),
             b: of_set(measure, b),
         })
@@ -75,6 +79,21 @@ fn rests_on(events: &[&str]) -> String {
     }
 }
 
+fn from_address(deg: &[f64]) -> String {
+    let decimals = number::decimals("°");
+    match sets::mean_sd(deg) {
+        Some((mean, sd)) => format!(
+            "{}{}° from address",
+            number::signed(mean, decimals),
+            sd.map_or_else(String::new, |sd| format!(
+                "\u{a0}±\u{a0}{}",
+                number::fixed(sd, decimals)
+            ))
+        ),
+        None => String::new(),
+    }
+}
+
 fn impact_shift(measure: &Measure) -> String {
     let Some((earlier, later)) = measure.impact_shift else {
         return String::new();
@@ -91,14 +110,14 @@ fn impact_shift(measure: &Measure) -> String {
 }
 
 fn of_set(measure: &Measure, set: &[&Analysis]) -> OfSet {
-    let found: Vec<(&Measure, f64)> = set
+    let found: Vec<(&Analysis, &Measure, f64)> = set
         .iter()
         .filter_map(|a| {
             let own = a.measures.iter().find(|m| m.id == measure.id)?;
-            Some((own, *own.value.as_ref().ok()?))
+            Some((*a, own, *own.value.as_ref().ok()?))
         })
         .collect();
-    let values: Vec<f64> = found.iter().map(|(_, value)| *value).collect();
+    let values: Vec<f64> = found.iter().map(|(_, _, value)| *value).collect();
     let decimals = number::decimals(measure.unit);
     let Some((mean, sd)) = sets::mean_sd(&values) else {
         return OfSet::default();
@@ -110,32 +129,37 @@ fn of_set(measure: &Measure, set: &[&Analysis]) -> OfSet {
     let sd = sd.map_or_else(String::new, |sd| {
         format!(" ± {}", number::fixed(sd, decimals))
     });
-    let vague = found.iter().filter(|(own, _)| !own.estimated.is_empty());
+    let angles: Vec<f64> = (found.iter())
+        .filter_map(|(a, own, _)| a.from_address_deg(own))
+        .collect();
+    let vague = found.iter().filter(|(_, own, _)| !own.estimated.is_empty());
     let vague = match vague.count() {
         0 => String::new(),
         count if count == values.len() => "estimated".into(),
         count => format!("{count} of {} estimated", values.len()),
     };
+    let mut below = vec![from_address(&angles), vague];
+    below.retain(|text| !text.is_empty());
     OfSet {
         mean: format!("{}{sd} ({n})", number::fixed(mean, decimals)),
-        below: vague,
+        below: below.join("; "),
         estimated: estimated_of(&found, decimals),
     }
 }
 
-fn estimated_of(found: &[(&Measure, f64)], decimals: usize) -> String {
+fn estimated_of(found: &[(&Analysis, &Measure, f64)], decimals: usize) -> String {
     let mut events: Vec<&str> = Vec::new();
-    for event in found.iter().flat_map(|(own, _)| &own.estimated) {
+    for event in found.iter().flat_map(|(_, own, _)| &own.estimated) {
         if !events.contains(event) {
             events.push(event);
         }
     }
     let mut said = rests_on(&events);
-    if found.iter().any(|(own, _)| own.impact_shift.is_some()) {
+    if found.iter().any(|(_, own, _)| own.impact_shift.is_some()) {
         // Where impact is not an estimate there is nothing to move.
         let still = |value: f64| (Some(value), Some(value));
         let shifts: Vec<_> = (found.iter())
-            .map(|(own, value)| own.impact_shift.unwrap_or(still(*value)))
+            .map(|(_, own, value)| own.impact_shift.unwrap_or(still(*value)))
             .collect();
         let mean = |all: Option<Vec<f64>>| {
             all.and_then(|all| sets::mean_sd(&all)).map_or_else(
@@ -220,5 +244,33 @@ mod tests {
             row.b.estimated,
             "estimated: rests on takeaway and impact; mean with impact 20 ms earlier 1.10, later 1.45"
         );
+    }
+
+    #[test]
+    fn angles_are_told_from_address_too() {
+        let angle = |top: f64| {
+            let mut swing = fixture::swing();
+            for (id, value) in [("torque_min_nm", -1.0), ("lead_share_at_top", top)] {
+                fixture::measure(&mut swing, id).value = Ok(value);
+            }
+            fixture::measure(&mut swing, "torque_min_nm").id = "cop_angle_at_address_deg";
+            fixture::measure(&mut swing, "lead_share_at_top").id = "cop_angle_at_top_deg";
+            swing
+        };
+        let (one, two) = (angle(5.0), angle(-3.0));
+        let rows = table(&one, &[&one, &two], &[&two]);
+        let row = |id| rows.iter().find(|r| r.id == id).unwrap();
+        let top = row("cop_angle_at_top_deg");
+        assert_eq!(top.from_address, "+6.0° from address");
+        assert_eq!(top.a.below, "+2.0\u{a0}±\u{a0}5.7° from address");
+        assert_eq!(top.b.below, "\u{2212}2.0° from address");
+        for id in [
+            "cop_angle_at_address_deg",
+            "cop_angle_at_arm_level_deg",
+            "impulse_net_nms",
+        ] {
+            assert_eq!(row(id).from_address, "", "{id}");
+            assert_eq!(row(id).a.below.replace("estimated", ""), "", "{id}");
+        }
     }
 }

@@ -84,8 +84,8 @@ fn an_estimated_impact_is_said_beside_every_number_on_it() {
     let shift = &document["recordings"][0]["impact_shift_20ms"]["impulse_net_nms"];
     let rows = with(&["--csv", "--about", "com"]);
     let head = stdout(&rows).lines().next().unwrap();
-    let about = ",about,handed,low_pass_hz,absent,estimated,impact_shift_20ms,load_threshold_n";
-    assert!(head.ends_with(about), "{head}");
+    let about = ",about,handed,low_pass_hz,absent,estimated,impact_shift_20ms,load_threshold_n,";
+    assert!(head.contains(about), "{head}");
     let row = stdout(&rows).lines().nth(1).unwrap();
     assert!(row.contains(",com,left,50,"), "{row}");
     assert!(row.contains("cop_angle_at_arm_level_deg: lead arm level is not known"));
@@ -173,4 +173,42 @@ fn the_load_threshold_is_told_wherever_the_cut_off_is() {
         text.contains("low-pass 50.0 Hz, load threshold 300.0 N; curves"),
         "{text}"
     );
+}
+
+#[test]
+fn angles_are_told_from_address_too() {
+    let with = |more: &[&str]| {
+        let mut words = vec!["measure", FIRST, "--rig", RIG, "--handed", "left"];
+        words.extend(more);
+        stdout(&footing(&words)).to_owned()
+    };
+    let document: Value = serde_json::from_str(&with(&["--json"])).unwrap();
+    let recording = &document["recordings"][0];
+    let from_address = &recording["cop_angle_from_address_deg"];
+    let rows = with(&["--csv"]);
+    let mut rows = rows.lines().map(|line| line.split(','));
+    let (head, cells) = (rows.next().unwrap(), rows.next().unwrap());
+    // From the end: a cell of words may hold a comma.
+    let cells: std::collections::HashMap<_, _> = head.rev().zip(cells.rev()).collect();
+    let angle = |id: &str| recording["measures"][id].as_f64().unwrap();
+    for place in ["at_takeaway", "at_top", "at_impact", "min", "max"] {
+        let id = format!("cop_angle_{place}_deg");
+        let expected = angle(&id) - angle("cop_angle_at_address_deg");
+        let near = |got: Option<f64>| (got.unwrap() - expected).abs() < 1e-12;
+        assert!(near(from_address[&id].as_f64()), "{id}");
+        let column = format!("cop_angle_{place}_from_address_deg");
+        assert!(near(cells[column.as_str()].parse().ok()), "{column}");
+    }
+    assert_eq!(cells["cop_angle_at_arm_level_from_address_deg"], "");
+    let text = with(&[]);
+    let line = |label: &str| text.lines().find(|l| l.contains(label)).unwrap();
+    let top = from_address["cop_angle_at_top_deg"].as_f64().unwrap();
+    assert!(top < -1.0);
+    let told = format!(" −{:.3}° from address", -top);
+    assert!(line("CoP angle at top").contains(&told), "{text}");
+    let text = stdout(&footing(&["measure", "driver-right-1.c3d"])).to_owned();
+    let top = text.lines().find(|l| l.contains("CoP angle at top"));
+    assert!(top.unwrap().contains(" +2.9"), "{text}");
+    let line = |label: &str| text.lines().find(|l| l.contains(label)).unwrap();
+    assert!(!line("CoP angle at address").contains("from address"));
 }
