@@ -83,7 +83,7 @@ pub fn provenance(comparison: &Comparison) -> String {
 /// What the columns and signs of these rows mean.
 pub fn legend(rows: &[Finding]) -> String {
     let estimated = if rows.iter().any(|row| !is_absent(row) && row.estimated) {
-        "; ≈ at an estimated event"
+        "; ≈ estimated: read at an estimated event"
     } else {
         ""
     };

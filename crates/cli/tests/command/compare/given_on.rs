@@ -217,9 +217,13 @@ fn the_mark_of_estimated_events_is_explained_where_it_stands() {
         ]);
         assert_eq!(code(&output), 0, "{}", stderr(&output));
         let page = fs::read_to_string(&report).unwrap();
-        [stdout(&output).to_owned(), page].map(|text| text.matches('≈').count())
+        [stdout(&output).to_owned(), page]
+            .map(|text| ["≈", "≈ estimated: "].map(|mark| text.matches(mark).count()))
     };
     // The table's takeaway and top are estimated, the C3D file's are its own.
-    assert!(run("csv").iter().all(|marks| *marks > 10));
-    assert_eq!(run("c3d"), [0, 0]);
+    for [marks, words] in run("csv") {
+        assert!(marks > 10);
+        assert_eq!(words, 1, "the sign in words");
+    }
+    assert_eq!(run("c3d"), [[0, 0], [0, 0]]);
 }
