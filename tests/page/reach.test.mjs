@@ -252,19 +252,22 @@ test('on paper the charts are drawn, sharp, on white, and the measures are there
     page.evaluate(() => {
       const box = (/** @type {string} */ name) => /** @type {Element} */ (document.querySelector(name)).getBoundingClientRect();
       const canvas = /** @type {HTMLCanvasElement} */ (document.querySelector('.chart-torque canvas'));
-      const impact = box('.marker[data-event="impact"] .stem');
+      const [rail, impact] = ['.marker-rail', '.chart-torque'].map((within) => box(`${within} .marker[data-event="impact"] .stem`));
+      const [last, own] = ['canvas', '.on-paper .marker[data-event="impact"] .stem'].map((name) => box(`.chart-angle ${name}`));
       return {
         wide: canvas.clientWidth,
         plan: box('#plan').width,
         impact: impact.left - box('.chart-torque canvas').left,
-        below: impact.bottom - box('#charts').bottom,
+        above: rail.bottom - box('#charts').top,
+        below: own.bottom - last.bottom,
       };
     });
   const here = await places();
   const frame = (await page.locator('.chart-torque canvas').getAttribute('data-frame'))?.split(' ').map(Number) ?? [];
   const rem = await page.evaluate(() => parseFloat(getComputedStyle(document.documentElement).fontSize) / 16);
   assert.ok(here.impact > frame[0] * rem && here.impact < frame[1] * rem, `impact at ${here.impact} in ${frame}`);
-  assert.ok(Math.abs(here.below) < 2, `the events' lines end with the charts: ${here.below}`);
+  assert.ok(Math.abs(here.above) < 2, `the events' lines come down to the charts: ${here.above}`);
+  assert.ok(Math.abs(here.below) < 2, `and end with each: ${here.below}`);
   await page.setViewportSize({ width: 700, height: 1000 });
   const there = await places();
   for (const [name, value] of Object.entries(here)) assert.ok(Math.abs(value - there[/** @type {keyof typeof there} */ (name)]) < 1, `${name}: ${value} and ${JSON.stringify(there)}`);
