@@ -64,11 +64,12 @@ pub struct Analysis {
     pub about: Reference,
     /// Cut-off actually used, Hz; `None`: not filtered.
     pub low_pass_hz: Option<f64>,
-    /// Vertical force below which a foot was taken to have no centre of pressure, N; `None`: no quiet
-    /// stance, and so no centre of pressure at all.
+    /// Vertical force below which a foot was taken to have no centre of pressure, N; `None`: not known.
     pub load_threshold_n: Option<f64>,
     /// Body mass, kg, and its standard deviation in quiet stance when it came from there.
     pub mass_kg: Option<(f64, Option<f64>)>,
+    /// Whether places are from the stance centre; where there is none they are from the lab origin.
+    pub stance_centre_known: bool,
     /// Quiet stance: from and to on the recording's clock, seconds.
     pub quiet_s: Option<(f64, f64)>,
     /// The plates and who stands on them.

@@ -1,5 +1,8 @@
 //! The steps of [`analyse`](crate::analyse) between a stance and what is shown.
 
+mod order;
+mod restless;
+
 use crate::analysis::{Analysis, Event, FootSeries, Measure, Note, PlateSummary, Series, Settings};
 use footing_core::condition;
 use footing_core::cut::{Kind, Piece, Survey};
@@ -20,8 +23,8 @@ use footing_formats::{Loaded, Problem};
 pub(crate) struct Swing {
     pub quiet: Option<Quiet>,
     pub places: Option<AddressPlaces>,
-    pub curves: Option<Curves>,
-    pub load_threshold_n: Option<f64>,
+    pub curves: Curves,
+    pub load_threshold_n: f64,
     pub events: Events,
     pub mass_kg: Option<(f64, Option<f64>)>,
 }
@@ -126,37 +129,10 @@ pub(crate) fn read(
     settings: &Settings,
     notes: &mut Vec<CoreNote>,
 ) -> Swing {
-    let stated = |kind| events::stated(kind, told(settings, recording), &stance.t_s);
-    let limit = stated(EventKind::Takeaway)
-        .or(stated(EventKind::Address))
-        .map(|e| e.t_s);
+    let limit = address_ends(stance, told(settings, recording)).map(|e| e.t_s);
     let first = address(stance, settings, limit);
     let Some((quiet, places, threshold)) = first else {
-        notes.push(CoreNote::new(
-            "no-quiet-stance",
-            Level::Warn,
-            if condition::standing_load_n(&stance.total_fz_n()).is_some() {
-                "The player never stands still for half a second before the swing: mass, stance centre and everything that rests on them are absent. Record again, and let the player stand still for a second before takeaway; a cut-off that lets less noise through may find the stillness too."
-            } else {
-                "Nobody stands on the plates: mass, stance centre and everything that rests on them are absent. Check which columns are the vertical forces, and in which unit."
-            },
-        ));
-        let unknown = "there is no quiet stance before the swing";
-        let mut events = Events::default();
-        for kind in EventKind::ALL {
-            match events::stated(kind, told(settings, recording), &stance.t_s) {
-                Some(event) => events.found.push(event),
-                None => events.missing.push((kind, unknown.into())),
-            }
-        }
-        return Swing {
-            quiet: None,
-            places: None,
-            curves: None,
-            load_threshold_n: None,
-            events,
-            mass_kg: settings.mass_kg.map(|m| (m, None)),
-        };
+        return restless::read(stance, told(settings, recording), settings, notes);
     };
     let (mut quiet, mut places, mut threshold) = (quiet, places, threshold);
     let mut events = find_events(stance, &quiet, &places, threshold, settings, recording);
@@ -177,11 +153,17 @@ pub(crate) fn read(
         quiet::remove_residue(stance, residue, &places);
         events = find_events(stance, &quiet, &places, threshold, settings, recording);
     }
-    order_notes(&events, notes);
+    notes.extend(order::notes(&events));
     notes.extend(condition::load_threshold_n(stance, &quiet, settings.load_threshold_n).1);
     let (mass, sd) = mass(&quiet, settings);
     let com = torque::com_path(stance, &quiet, &places, mass);
-    let curves = torque::curves(stance, settings.about, &places, com.as_ref(), threshold);
+    let curves = torque::curves(
+        stance,
+        settings.about,
+        Some(&places),
+        com.as_ref(),
+        threshold,
+    );
     notes.extend(quality::swing(&quality::Evidence {
         recording,
         zeros,
@@ -199,21 +181,32 @@ pub(crate) fn read(
         let impact_s = events.time(EventKind::Impact);
         notes.push(torque::com_drift(&quiet, residue, mass, impact_s, end_s));
     }
-    if settings.about == Reference::CombinedCop {
-        notes.push(CoreNote::new(
-            "descriptive-reference",
-            Level::Note,
-            "About the combined CoP the reference moves: torque is descriptive and its impulse is not a change of angular momentum.",
-        ));
-    }
+    notes.extend(moving_reference(settings));
     Swing {
         quiet: Some(quiet),
         places: Some(places),
-        curves: Some(curves),
-        load_threshold_n: Some(threshold),
+        curves,
+        load_threshold_n: threshold,
         events,
         mass_kg: Some((mass, sd)),
     }
+}
+
+fn moving_reference(settings: &Settings) -> Option<CoreNote> {
+    (settings.about == Reference::CombinedCop).then(|| {
+        CoreNote::new(
+            "descriptive-reference",
+            Level::Note,
+            "About the combined CoP the reference moves: torque is descriptive and its impulse is not a change of angular momentum.",
+        )
+    })
+}
+
+/// By when the address has ended, in the words of a person or the file.
+fn address_ends(stance: &Stance, told: events::Told<'_>) -> Option<events::Event> {
+    [EventKind::Takeaway, EventKind::Address]
+        .into_iter()
+        .find_map(|kind| events::stated(kind, told, &stance.t_s))
 }
 
 fn mass(quiet: &Quiet, settings: &Settings) -> (f64, Option<f64>) {
@@ -243,7 +236,7 @@ fn find_events(
     let (mass, _) = mass(quiet, settings);
     let com = torque::com_path(stance, quiet, places, mass);
     let about_com = com.map(|com| {
-        torque::curves(stance, Reference::Com, places, Some(&com), threshold)
+        torque::curves(stance, Reference::Com, Some(places), Some(&com), threshold)
             .torque_nm
             .into_iter()
             .map(|t| t.unwrap_or(0.0))
@@ -268,36 +261,13 @@ fn told<'a>(settings: &'a Settings, recording: &'a Recording) -> events::Told<'a
     }
 }
 
-fn order_notes(events: &Events, notes: &mut Vec<CoreNote>) {
-    let in_order = [EventKind::Takeaway, EventKind::Top, EventKind::Impact];
-    let times: Vec<(EventKind, f64)> = in_order
-        .into_iter()
-        .filter_map(|k| events.time(k).map(|t| (k, t)))
-        .collect();
-    for pair in times.windows(2) {
-        if pair[0].1 >= pair[1].1 {
-            notes.push(CoreNote::new(
-                "events-out-of-order",
-                Level::Stop,
-                format!(
-                    "{} ({} s) does not come before {} ({} s): set one of them by hand.",
-                    pair[0].0.label(),
-                    fixed(pair[0].1, 3),
-                    pair[1].0.label(),
-                    fixed(pair[1].1, 3)
-                ),
-            ));
-        }
-    }
-}
-
 /// Every measure, with what it rests on and what an estimated impact is worth.
 pub(crate) fn measures(stance: &Stance, swing: &Swing) -> Vec<Measure> {
     let instants = Instants::of(&swing.events);
     let compute = |instants: Instants| -> Vec<(&'static Spec, Value)> {
         measures::measure(&Context {
             stance,
-            curves: swing.curves.as_ref(),
+            curves: &swing.curves,
             quiet: swing.quiet.as_ref(),
             places: swing.places.as_ref(),
             mass_kg: swing.mass_kg.map(|m| m.0),
@@ -368,11 +338,12 @@ pub(crate) fn analysis(
         handed: settings.handed,
         about: settings.about,
         low_pass_hz,
-        load_threshold_n: swing.load_threshold_n,
+        load_threshold_n: Some(swing.load_threshold_n),
         mass_kg: swing.mass_kg,
+        stance_centre_known: swing.places.is_some(),
         quiet_s: swing.quiet.as_ref().map(|q| (q.from_s, q.to_s)),
         plates: plates(loaded, standing, centre),
-        series: series(&standing.stance, swing.curves.as_ref(), centre),
+        series: series(&standing.stance, &swing.curves, centre),
         events: swing
             .events
             .found
@@ -426,7 +397,7 @@ fn in_player(frame: PlayerFrame, point: Vec3, centre: (f64, f64)) -> (f64, f64) 
     (frame.t(point) - centre.0, frame.a(point) - centre.1)
 }
 
-fn series(stance: &Stance, curves: Option<&Curves>, centre: (f64, f64)) -> Series {
+fn series(stance: &Stance, curves: &Curves, centre: (f64, f64)) -> Series {
     let n = stance.t_s.len();
     let foot = |load: &FootLoad, curves: Option<&FootCurves>| {
         let shift = |cop: Option<&Vec<Option<f64>>>, by: f64| match cop {
@@ -450,24 +421,20 @@ fn series(stance: &Stance, curves: Option<&Curves>, centre: (f64, f64)) -> Serie
     };
     let (lead, trail) = match &stance.feet {
         Feet::Two { lead, trail } => (
-            Some(foot(lead, curves.and_then(|c| c.lead.as_ref()))),
-            Some(foot(trail, curves.and_then(|c| c.trail.as_ref()))),
+            Some(foot(lead, curves.lead.as_ref())),
+            Some(foot(trail, curves.trail.as_ref())),
         ),
         Feet::Both(_) => (None, None),
     };
     let shear = stance.total_shear();
-    let combined = |pick: fn(&(f64, f64)) -> f64, by: f64| match curves {
-        Some(c) => c
-            .combined_cop_m
-            .iter()
-            .map(|p| p.as_ref().map(|p| pick(p) - by))
-            .collect(),
-        None => vec![None; n],
+    let combined = |pick: fn(&(f64, f64)) -> f64, by: f64| {
+        let places = curves.combined_cop_m.iter();
+        places.map(|p| p.as_ref().map(|p| pick(p) - by)).collect()
     };
     Series {
         t_s: stance.t_s.clone(),
-        torque_nm: all_or_none(curves.map(|c| &c.torque_nm), n),
-        cop_angle_deg: all_or_none(curves.map(|c| &c.cop_angle_deg), n),
+        torque_nm: all_or_none(Some(&curves.torque_nm), n),
+        cop_angle_deg: all_or_none(Some(&curves.cop_angle_deg), n),
         lead,
         trail,
         total: FootSeries {
@@ -476,7 +443,7 @@ fn series(stance: &Stance, curves: Option<&Curves>, centre: (f64, f64)) -> Serie
             fz_n: stance.total_fz_n(),
             cop_t_m: combined(|p| p.0, centre.0),
             cop_a_m: combined(|p| p.1, centre.1),
-            free_moment_nm: all_or_none(curves.map(|c| &c.combined_free_moment_nm), n),
+            free_moment_nm: all_or_none(Some(&curves.combined_free_moment_nm), n),
         },
     }
 }

@@ -16,6 +16,7 @@ pub fn analysis(file: &str) -> Analysis {
         low_pass_hz: Some(50.0),
         load_threshold_n: Some(36.28),
         mass_kg: Some((74.0, Some(0.2))),
+        stance_centre_known: true,
         quiet_s: Some((0.0, 0.0005)),
         plates: vec![PlateSummary {
             label: "plate 1".to_owned(),

@@ -41,6 +41,8 @@ impl Quiet {
 
 /// Length of a window judged for quiet, seconds.
 const WINDOW_S: f64 = 0.5;
+/// Length of the shortest window that is taken where there is no room for more, seconds.
+pub const SHORTEST_S: f64 = 0.2;
 /// Step between windows, seconds.
 const HOP_S: f64 = 0.02;
 /// Unrest below which a stretch may always be called quiet.
@@ -261,7 +263,7 @@ pub fn before_swing(stance: &Stance, before_s: Option<f64>) -> Option<Quiet> {
     };
     if before_s.is_some() && limit < window {
         window = limit;
-        if (window as f64) < 0.2 * stance.rate_hz {
+        if (window as f64) < SHORTEST_S * stance.rate_hz {
             return None;
         }
     }
@@ -311,6 +313,17 @@ pub fn before_swing(stance: &Stance, before_s: Option<f64>) -> Option<Quiet> {
         first = earlier;
     }
     quiet_of(stance, &unrest.total, first, end)
+}
+
+/// The last half second before an instant, or as much of it as there is down to [`SHORTEST_S`], whether or not the player
+/// stands still in it: for where a person says that the address is. `None` where nobody stands on the plates then.
+pub fn last_before(stance: &Stance, before_s: f64) -> Option<Quiet> {
+    let total = stance.total_fz_n();
+    let standing = standing_load_n(&total)?;
+    let end = stance.t_s.partition_point(|s| *s <= before_s);
+    let first = end.saturating_sub(lengths(stance).0);
+    let long_enough = (end - first) as f64 >= SHORTEST_S * stance.rate_hz;
+    quiet_of(stance, &total, first, end).filter(|q| long_enough && q.fz_n >= 0.5 * standing)
 }
 
 /// Start of the first 0.3 s after `from_s` that is nearly as quiet as the address: unrest at most

@@ -166,12 +166,13 @@ fn about(torque_about_origin: f64, ft: f64, fa: f64, place: (f64, f64)) -> f64 {
 
 /// Computes every curve about one reference.
 ///
-/// `com` is needed for [`Reference::Com`] only; without it that reference is absent throughout.
+/// `places` is needed for [`Reference::StanceCentre`], `com` for [`Reference::Com`] only; without it that reference is
+/// absent throughout.
 /// `threshold_n`: load below which a foot (and the combined centre of pressure) is absent.
 pub fn curves(
     stance: &Stance,
     reference: Reference,
-    places: &AddressPlaces,
+    places: Option<&AddressPlaces>,
     com: Option<&ComPath>,
     threshold_n: f64,
 ) -> Curves {
@@ -180,7 +181,7 @@ pub fn curves(
         .map(|i| stance.combined_cop_m(i, threshold_n))
         .collect();
     let reference_m: Vec<Option<(f64, f64)>> = match reference {
-        Reference::StanceCentre => vec![Some(places.stance_centre_m); n],
+        Reference::StanceCentre => vec![places.map(|p| p.stance_centre_m); n],
         Reference::Com => match com {
             Some(path) => path
                 .t_m

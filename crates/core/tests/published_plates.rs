@@ -144,7 +144,7 @@ fn w2_two_plates_about_every_axis() {
         curves(
             &standing.stance,
             Reference::StanceCentre,
-            &places,
+            Some(&places),
             None,
             30.0,
         )
@@ -174,7 +174,7 @@ fn w2_two_plates_about_every_axis() {
     let at_cop = curves(
         &standing.stance,
         Reference::CombinedCop,
-        &places,
+        Some(&places),
         None,
         30.0,
     );

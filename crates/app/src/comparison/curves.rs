@@ -257,6 +257,7 @@ fn path(set: &[&Analysis], laid: &Laid, foot: fn(&Analysis) -> Option<&FootSerie
     let along = |pick: fn(&FootSeries) -> &Curve| -> Curve {
         let curves: Vec<Curve> = set
             .iter()
+            .filter(|x| x.stance_centre_known)
             .filter_map(|x| on_nodes(x, pick(foot(x)?), laid))
             .collect();
         band(&curves).mean

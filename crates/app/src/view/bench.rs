@@ -3,8 +3,8 @@
 use footing_core::recording::EventKind;
 
 use super::chart::{BenchView, EventView, Foot, Outline, Path, Placeable, PlanView, Rule};
-use super::stacked::{Curves, charts, finish};
-use super::{number, tray};
+use super::stacked::{self, Curves, charts, finish};
+use super::{number, sentence, tray};
 use crate::analysis::{Analysis, FootSeries, Handed};
 
 /// Standard gravity, m/s². **Source:** 3rd CGPM (1901).
@@ -29,6 +29,7 @@ pub fn of_recording(analysis: &Analysis) -> BenchView {
             label: "body weight".into(),
         });
     }
+    stacked::say_why(&mut charts, sentence::no_torque(analysis));
     let swing = swing_window(analysis);
     let about = tray::about(analysis.about);
     for chart in &mut charts {
@@ -256,6 +257,13 @@ mod tests {
                 .unwrap()
                 .contains("horizontal forces")
         );
+        // Plates that do measure them are not said not to.
+        analysis.series.total.ft_n = vec![0.0; analysis.series.t_s.len()];
+        fixture::measure(&mut analysis, "torque_min_nm").value = Err("nobody stands still".into());
+        let why = "no torque: nobody stands still";
+        let shear = of_recording(&analysis);
+        assert_eq!(shear.charts[0].absent.as_deref(), Some(why));
+        assert_eq!(shear.charts[0].sentence, why);
         assert!(bench.charts[1].absent.is_some());
         assert_eq!(bench.charts[2].lines[0].label, "both");
         assert_eq!(bench.plan.paths.len(), 1);

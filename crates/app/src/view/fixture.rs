@@ -52,6 +52,7 @@ pub fn swing() -> Analysis {
             EventKind::ArmLevel,
             "force does not show when the lead arm is level".into(),
         )],
+        stance_centre_known: true,
         quiet_s: Some((0.6, 0.8)),
         measures: vec![
             present("torque_min_nm", "N·m", -40.0),

@@ -56,7 +56,7 @@ fn qualified(estimated: &[&str], about: Reference) -> String {
     format!("{rests}{describes}")
 }
 
-/// What vertical forces alone show, what more a person can have, and what they cannot.
+/// What forces show without torque, what more a person can have, and why there is no torque.
 fn without_torque(analysis: &Analysis) -> String {
     let share = [
         ("top", "lead_share_at_top"),
@@ -75,26 +75,58 @@ fn without_torque(analysis: &Analysis) -> String {
             "At the {word}{event} the lead foot carries {share} % of the load"
         ))
     });
-    let waiting = wait_for_events(analysis);
-    let more = match waiting {
-        0 => String::new(),
-        n => format!("; place top and impact at the cursor to get {n} more measures"),
+    let why = no_torque(analysis);
+    let read = match (share, why) {
+        (Some(share), _) => share,
+        (None, None) => "Vertical force is read".into(),
+        (None, Some(_)) => "Force is read".into(),
     };
-    match share {
-        Some(share) => format!("{share}{more}; these plates do not measure torque"),
-        None => format!("Vertical force is read{more}; these plates do not measure torque"),
-    }
+    let more = wait_for_events(analysis);
+    let torque = match why {
+        None => "these plates do not measure torque".into(),
+        Some(why) => format!("torque is not known: {why}"),
+    };
+    format!("{read}{more}; {torque}")
 }
 
-/// How many measures need nothing but the top and impact, where those are not known.
-fn wait_for_events(analysis: &Analysis) -> usize {
-    analysis
+/// Why plates that measure horizontal forces give no torque; `None` of plates that do not.
+pub(super) fn no_torque(analysis: &Analysis) -> Option<&str> {
+    let series = &analysis.series;
+    if series.total.ft_n.is_empty() || series.torque_nm.iter().any(Option::is_some) {
+        return None;
+    }
+    let lowest = analysis.measures.iter().find(|m| m.id == "torque_min_nm")?;
+    lowest.value.as_ref().err().map(String::as_str)
+}
+
+/// Which events a person can place, and how many measures wait for nothing else.
+fn wait_for_events(analysis: &Analysis) -> String {
+    let why = analysis
         .measures
         .iter()
-        .filter(|m| !m.id.starts_with("torque_"))
-        .filter_map(|m| m.value.as_ref().err())
-        .filter(|why| ["the top is not known", "impact is not known"].contains(&why.as_str()))
-        .count()
+        .filter_map(|m| m.value.as_ref().err());
+    let mut waiting = 0;
+    let mut events: Vec<&str> = Vec::new();
+    for (event, reason) in [
+        ("takeaway", "takeaway is not known"),
+        ("top", "the top is not known"),
+        ("impact", "impact is not known"),
+    ] {
+        let count = why.clone().filter(|why| *why == reason).count();
+        if count > 0 {
+            events.push(event);
+            waiting += count;
+        }
+    }
+    let Some((last, others)) = events.split_last() else {
+        return String::new();
+    };
+    let events = match others {
+        [] => (*last).to_owned(),
+        others => format!("{} and {last}", others.join(", ")),
+    };
+    let s = if waiting == 1 { "" } else { "s" };
+    format!("; place {events} at the cursor to get {waiting} more measure{s}")
 }
 
 #[cfg(test)]
@@ -137,14 +169,53 @@ mod tests {
         analysis.series.torque_nm.fill(None);
         let absent = "the recording has no horizontal forces";
         fixture::measure(&mut analysis, "torque_zero_cross_s").value = Err(absent.into());
-        for id in ["lead_share_at_top", "cop_angle_at_arm_level_deg"] {
-            fixture::measure(&mut analysis, id).value = Err("the top is not known".into());
+        for (id, event) in [
+            ("lead_share_at_top", "the top"),
+            ("cop_angle_at_arm_level_deg", "impact"),
+        ] {
+            fixture::measure(&mut analysis, id).value = Err(format!("{event} is not known"));
         }
-        // Without horizontal forces a top brings no torque.
-        fixture::measure(&mut analysis, "torque_min_nm").value = Err("the top is not known".into());
         assert_eq!(
             of_recording(&analysis),
             "Vertical force is read; place top and impact at the cursor to get 2 more measures; these plates do not measure torque"
+        );
+    }
+
+    #[test]
+    fn plates_that_measure_torque_are_not_said_not_to() {
+        let mut analysis = fixture::swing();
+        analysis.series.torque_nm.fill(None);
+        analysis.series.total.ft_n = vec![0.0; analysis.series.t_s.len()];
+        let no_centre = "there is no quiet stance to find the stance centre in";
+        for id in ["torque_min_nm", "torque_zero_cross_s", "impulse_net_nms"] {
+            fixture::measure(&mut analysis, id).value = Err(no_centre.into());
+        }
+        assert_eq!(
+            of_recording(&analysis),
+            format!(
+                "At the estimated top the lead foot carries 38 % of the load; torque is not known: {no_centre}"
+            )
+        );
+        // Only what is not known is to be placed.
+        let absent = |analysis: &mut Analysis, id, why: &str| {
+            fixture::measure(analysis, id).value = Err(why.into());
+        };
+        absent(&mut analysis, "lead_share_at_top", "the top is not known");
+        assert_eq!(
+            of_recording(&analysis),
+            format!(
+                "Force is read; place top at the cursor to get 1 more measure; torque is not known: {no_centre}"
+            )
+        );
+        absent(
+            &mut analysis,
+            "cop_angle_at_arm_level_deg",
+            "takeaway is not known",
+        );
+        absent(&mut analysis, "impulse_net_nms", "impact is not known");
+        assert!(
+            of_recording(&analysis)
+                .contains("; place takeaway, top and impact at the cursor to get 3 more measures;")
         );
     }
 

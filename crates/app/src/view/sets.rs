@@ -5,7 +5,7 @@ use footing_core::recording::EventKind;
 use super::bench;
 use super::chart::{BenchView, ChartView, EventView, Foot, Path, PlanView, Set};
 use super::stacked::{self, Curves};
-use super::{number, tray};
+use super::{number, sentence, tray};
 use crate::analysis::{Analysis, FootSeries, Handed};
 
 /// Spacing of the common axis, seconds.
@@ -62,6 +62,10 @@ pub fn bench(a: &[&Analysis], b: &[&Analysis], selected: Option<&Analysis>) -> O
         lay(vec![(one.resampled(&x_s), None)], "this recording", None);
     }
     let mut charts = charts?;
+    let why = everyone
+        .iter()
+        .find_map(|s| sentence::no_torque(s.analysis));
+    stacked::say_why(&mut charts, why);
     let swing = (from + 0.3, to - 0.35);
     for chart in &mut charts {
         stacked::finish(chart, &x_s, swing, &events);
@@ -241,7 +245,8 @@ fn mean_paths(swings: &[Swing], x_s: &[f64], set: Set) -> Vec<Path> {
                     Foot::Lead => series.lead.as_ref(),
                     Foot::Trail => series.trail.as_ref(),
                 };
-                foot.map(|f| (s, f))
+                foot.filter(|_| s.analysis.stance_centre_known)
+                    .map(|f| (s, f))
             })
             .collect();
         let feet = feet.filter(|f| !f.is_empty())?;

@@ -98,7 +98,7 @@ pub(super) fn charts(curves: &Curves, label: Option<&str>) -> Vec<ChartView> {
                 "toward target",
                 "away",
                 torque,
-                "no torque: it needs horizontal forces, which these plates do not measure, and a reference point",
+                "no torque: it needs horizontal forces, which these plates do not measure",
             )
         },
         chart(
@@ -129,6 +129,13 @@ pub(super) fn charts(curves: &Curves, label: Option<&str>) -> Vec<ChartView> {
             "no angle: it needs both feet loaded, each on a plate of its own",
         ),
     ]
+}
+
+/// Says why there is no torque where plates do measure horizontal forces.
+pub(super) fn say_why(charts: &mut [ChartView], no_torque: Option<&str>) {
+    if let (Some(absent), Some(why)) = (&mut charts[0].absent, no_torque) {
+        *absent = format!("no torque: {why}");
+    }
 }
 
 /// Writes the sentence and the table of a chart.

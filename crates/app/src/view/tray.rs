@@ -58,7 +58,7 @@ pub fn of_recording(analysis: &Analysis) -> TrayView {
         "load",
         match analysis.load_threshold_n {
             Some(n) => format!("threshold {} N", number::fixed(n, 1)),
-            None => "threshold not known: no quiet stance".into(),
+            None => "threshold not known".into(),
         },
     ));
     facts.push(("events", events(analysis)));

@@ -17,5 +17,6 @@ mod notes;
 mod pieces;
 mod properties;
 mod quality;
+mod restless;
 mod truth;
 mod zeros;

@@ -51,7 +51,7 @@ fn torque_max(c: &Context<'_>) -> Value {
 }
 
 fn torque_at_top(c: &Context<'_>) -> Value {
-    c.torque_at(c.top()?)
+    c.torque_at(c.top())
 }
 
 fn lead_shear(c: &Context<'_>) -> Value {
@@ -228,28 +228,28 @@ pub static CATALOGUE: &[Spec] = &[
         "CoP angle at takeaway",
         "°",
         &[Takeaway],
-        |c| c.angle_at(c.takeaway()?),
+        |c| c.angle_at(c.takeaway()),
     ),
     spec(
         "cop_angle_at_arm_level_deg",
         "CoP angle at lead arm level",
         "°",
         &[ArmLevel],
-        |c| c.angle_at(c.arm_level()?),
+        |c| c.angle_at(c.arm_level()),
     ),
     spec(
         "cop_angle_at_top_deg",
         "CoP angle at top",
         "°",
         &[Top],
-        |c| c.angle_at(c.top()?),
+        |c| c.angle_at(c.top()),
     ),
     spec(
         "cop_angle_at_impact_deg",
         "CoP angle at impact",
         "°",
         &[Impact],
-        |c| c.angle_at(c.impact()?),
+        |c| c.angle_at(c.impact()),
     ),
     spec(
         "cop_angle_min_deg",
@@ -266,17 +266,17 @@ pub static CATALOGUE: &[Spec] = &[
         "Lead share at takeaway",
         "",
         &[Takeaway],
-        |c| c.lead_share_at(c.takeaway()?),
+        |c| c.lead_share_at(c.takeaway()),
     ),
     spec("lead_share_at_top", "Lead share at top", "", &[Top], |c| {
-        c.lead_share_at(c.top()?)
+        c.lead_share_at(c.top())
     }),
     spec(
         "lead_share_at_impact",
         "Lead share at impact",
         "",
         &[Impact],
-        |c| c.lead_share_at(c.impact()?),
+        |c| c.lead_share_at(c.impact()),
     ),
     spec(
         "lead_fz_max_bw",
@@ -353,14 +353,14 @@ pub static CATALOGUE: &[Spec] = &[
         "Toeward shift of the lead foot's CoP at top",
         "mm",
         &[Top],
-        |c| c.cop_a_shift_mm(Foot::Lead, c.top()?),
+        |c| c.cop_a_shift_mm(Foot::Lead, c.top()),
     ),
     spec(
         "trail_cop_a_at_top_mm",
         "Toeward shift of the trail foot's CoP at top",
         "mm",
         &[Top],
-        |c| c.cop_a_shift_mm(Foot::Trail, c.top()?),
+        |c| c.cop_a_shift_mm(Foot::Trail, c.top()),
     ),
     spec(
         "impulse_net_lead_shear_nms",

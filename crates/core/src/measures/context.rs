@@ -7,7 +7,7 @@ use crate::quiet::{AddressPlaces, Quiet, STANDARD_GRAVITY, noise_sd};
 use crate::recording::EventKind;
 use crate::sampled::{Line, Value as Sample, area, lowest, mean_sd, upward_crossings};
 use crate::stance::{Feet, FootLoad, FootShear, Stance};
-use crate::torque::{Curves, FootCurves};
+use crate::torque::{Curves, FootCurves, Reference};
 
 /// How long torque must stay above zero after a crossing for the crossing to count, seconds. Ours.
 const SUSTAINED_S: f64 = 0.03;
@@ -60,8 +60,8 @@ impl Foot {
 pub struct Context<'a> {
     /// The stance, conditioned.
     pub stance: &'a Stance,
-    /// Curves about the chosen reference; `None` without quiet stance.
-    pub curves: Option<&'a Curves>,
+    /// Curves about the chosen reference.
+    pub curves: &'a Curves,
     /// Quiet stance, which shows the noise; without it none is assumed.
     pub quiet: Option<&'a Quiet>,
     /// Where the feet press at address.
@@ -148,9 +148,17 @@ impl<'a> Context<'a> {
         Ok(self.mass()? * STANDARD_GRAVITY)
     }
 
-    fn curves(&self) -> Result<&'a Curves, String> {
-        self.curves
-            .ok_or_else(|| "there is no quiet stance to find the stance centre in".into())
+    /// Why there is no reference, where there is none.
+    fn reference(&self) -> Result<(), String> {
+        let absent = self.curves.reference_m.iter().all(Option::is_none);
+        match self.curves.about {
+            _ if !absent => Ok(()),
+            Reference::StanceCentre => {
+                Err("there is no quiet stance to find the stance centre in".into())
+            }
+            Reference::Com => Err("there is no quiet stance to find the centre of mass in".into()),
+            Reference::CombinedCop => Err("the feet never carry the load threshold".into()),
+        }
     }
 
     fn window<V: Sample>(&self, values: &[V], what: &str) -> Corners {
@@ -161,11 +169,11 @@ impl<'a> Context<'a> {
     }
 
     fn torque_curve(&self) -> Result<&'a [Option<f64>], String> {
-        let curves = self.curves()?;
-        if curves.torque_nm.is_empty() {
+        if self.curves.torque_nm.is_empty() {
             return Err(NO_SHEAR.into());
         }
-        Ok(&curves.torque_nm)
+        self.reference()?;
+        Ok(&self.curves.torque_nm)
     }
 
     /// Torque over the swing.
@@ -211,10 +219,10 @@ impl<'a> Context<'a> {
         ))
     }
 
-    /// Torque at an instant.
-    pub fn torque_at(&self, t: f64) -> Value {
+    /// Torque at an instant: where there is none, placing the instant would not help.
+    pub fn torque_at(&self, t: Value) -> Value {
         Line::new(&self.stance.t_s, self.torque_curve()?)
-            .at(t)
+            .at(t?)
             .ok_or_else(|| "torque about this reference is not known then".into())
     }
 
@@ -249,22 +257,21 @@ impl<'a> Context<'a> {
     }
 
     fn foot_curves(&self, foot: Foot) -> Result<&'a FootCurves, String> {
-        let curves = self.curves()?;
         match foot {
-            Foot::Lead => curves.lead.as_ref(),
-            Foot::Trail => curves.trail.as_ref(),
+            Foot::Lead => self.curves.lead.as_ref(),
+            Foot::Trail => self.curves.trail.as_ref(),
         }
         .ok_or_else(|| ONE_PLATE.into())
     }
 
     /// Foot-to-foot angle at an instant.
-    pub fn angle_at(&self, t: f64) -> Value {
-        let angle = &self.curves()?.cop_angle_deg;
+    pub fn angle_at(&self, t: Value) -> Value {
+        let angle = &self.curves.cop_angle_deg;
         if angle.is_empty() {
             return Err(ONE_PLATE.into());
         }
         Line::new(&self.stance.t_s, angle)
-            .at(t)
+            .at(t?)
             .ok_or_else(|| "a foot carries less than the load threshold then".into())
     }
 
@@ -283,7 +290,7 @@ impl<'a> Context<'a> {
 
     /// Smallest or largest foot-to-foot angle where both feet are loaded in the swing.
     pub fn angle_extreme(&self, which: Extreme) -> Value {
-        let angle = &self.curves()?.cop_angle_deg;
+        let angle = &self.curves.cop_angle_deg;
         if angle.is_empty() {
             return Err(ONE_PLATE.into());
         }
@@ -307,15 +314,19 @@ impl<'a> Context<'a> {
     }
 
     /// Lead foot's share of the vertical force at an instant.
-    pub fn lead_share_at(&self, t: f64) -> Value {
-        let fz = |foot| -> Value {
-            Line::new(&self.stance.t_s, &self.load(foot)?.fz_n)
+    pub fn lead_share_at(&self, t: Value) -> Value {
+        /// What counts as a load where body weight is not known, N.
+        const LOADED_N: f64 = 30.0;
+        let (lead, trail) = (self.load(Foot::Lead)?, self.load(Foot::Trail)?);
+        let t = t?;
+        let fz = |load: &FootLoad| -> Value {
+            Line::new(&self.stance.t_s, &load.fz_n)
                 .at(t)
                 .ok_or_else(|| "that instant is outside the recording".into())
         };
-        let (lead, trail) = (fz(Foot::Lead)?, fz(Foot::Trail)?);
+        let (lead, trail) = (fz(lead)?, fz(trail)?);
         let total = lead + trail;
-        if total > 0.05 * self.weight()? {
+        if total > self.weight().map_or(LOADED_N, |weight| 0.05 * weight) {
             Ok(lead / total)
         } else {
             Err("neither foot is loaded then".into())
@@ -365,7 +376,7 @@ impl<'a> Context<'a> {
     }
 
     /// Toeward shift of a foot's centre of pressure since address, at an instant, mm.
-    pub fn cop_a_shift_mm(&self, foot: Foot, t: f64) -> Value {
+    pub fn cop_a_shift_mm(&self, foot: Foot, t: Value) -> Value {
         let places = self
             .places
             .ok_or("there is no quiet stance before the swing")?;
@@ -375,7 +386,7 @@ impl<'a> Context<'a> {
         }
         .ok_or(ONE_PLATE)?;
         let now = Line::new(&self.stance.t_s, &self.foot_curves(foot)?.cop_a_m)
-            .at(t)
+            .at(t?)
             .ok_or_else(|| {
                 format!(
                     "the {} foot carries less than the load threshold then",
@@ -391,6 +402,7 @@ impl<'a> Context<'a> {
         if curve.is_empty() {
             return Err(NO_SHEAR.into());
         }
+        self.reference()?;
         self.window(curve, TORQUE).map(|corners| area(&corners))
     }
 
