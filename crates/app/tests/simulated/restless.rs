@@ -1,4 +1,5 @@
-//! What recordings without quiet stance give all the same, and what is said of why they have none.
+//! What recordings without quiet stance give all the same, and what is said of why they have none; events in an order
+//! that no swing has.
 
 use crate::quality::{analysed, bay, good, heard};
 use footing_app::analyse;
@@ -253,5 +254,57 @@ fn what_plates_lack_is_said_before_what_could_be_placed() {
             .as_ref()
             .unwrap()
             .contains("horizontal forces")
+    );
+}
+
+#[test]
+fn events_in_an_order_that_no_swing_has_are_told() {
+    use EventKind::{Address, ArmLevel, Finish, Impact, Takeaway, Top, Transition};
+    let made = Swing::default();
+    let events = Events::of(&made).later(bay().swing_start_s());
+    let order = |given: &[(EventKind, f64)]| -> Vec<(&'static str, String)> {
+        let told = Settings {
+            given: given.to_vec(),
+            ..Settings::default()
+        };
+        let notes = analysed(good(&made), &told).notes;
+        let notes = notes
+            .into_iter()
+            .filter(|n| n.code == "events-out-of-order");
+        notes.map(|n| (n.level, n.text)).collect()
+    };
+    let right = [
+        (Address, events.takeaway_s),
+        (Takeaway, events.takeaway_s),
+        (ArmLevel, events.arm_level_s),
+        (Top, events.top_s),
+        (Transition, events.top_s),
+        (Impact, events.impact_s),
+        (Finish, events.impact_s + 0.5),
+    ];
+    assert_eq!(order(&[]), []);
+    assert_eq!(order(&right), []);
+    for (kind, t_s, level, words) in [
+        (Address, events.takeaway_s + 0.1, "warn", "address"),
+        (ArmLevel, events.takeaway_s - 0.1, "stop", "takeaway"),
+        (ArmLevel, events.top_s, "stop", "lead arm level"),
+        (Top, events.impact_s + 0.1, "stop", "top"),
+        (Transition, events.takeaway_s - 0.1, "warn", "takeaway"),
+        (Transition, events.impact_s + 0.1, "warn", "transition"),
+        (Finish, events.impact_s - 0.1, "warn", "impact"),
+    ] {
+        let wrong = right.map(|(k, t)| (k, if k == kind { t_s } else { t }));
+        let told = order(&wrong);
+        assert_eq!(told.len(), 1, "{kind:?}: {told:?}");
+        assert_eq!(told[0].0, level, "{told:?}");
+        assert!(told[0].1.starts_with(&format!("{words} (")), "{told:?}");
+        assert!(told[0].1.contains("set one of them by hand"), "{told:?}");
+    }
+    // One that is not known leaves its neighbours in order.
+    let told = order(&[(Address, events.top_s), (Finish, 0.0)]);
+    assert!(
+        told.iter()
+            .any(|(_, text)| text.contains("before finish (0.000 s)")),
+        "{told:?}"
     );
 }
