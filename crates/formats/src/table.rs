@@ -129,7 +129,11 @@ fn table_text<'b>(name: &str, bytes: &'b [u8]) -> Result<Cow<'b, str>, Problem> 
     let is_named_c3d = name.to_ascii_lowercase().ends_with(".c3d");
     let text = text::decode(name, bytes);
     if is_named_c3d && !bytes.is_empty() {
-        let holds = if text.is_ok() { "text" } else { "other data" };
+        let holds = match &text {
+            Ok(_) => "text",
+            Err(why) if why.what.ends_with("a picture") => "a picture",
+            Err(_) => "other data",
+        };
         return Err(Problem::new(
             name,
             format!("the name says C3D and the file holds {holds}"),

@@ -17,7 +17,7 @@ const WINDOWS_1252_HIGH: [char; 32] = [
 const HEAD: usize = 64 * 1024;
 
 /// First bytes of files that people mistake for tables, and what to say.
-const MAGIC: [(&[u8], &str, &str); 5] = [
+const MAGIC: [(&[u8], &str, &str); 6] = [
     (
         b"PK\x03\x04",
         "a spreadsheet workbook or another zip archive",
@@ -36,6 +36,11 @@ const MAGIC: [(&[u8], &str, &str); 5] = [
     ),
     (
         &[0xff, 0xd8, 0xff],
+        "a picture",
+        "the export file the picture was made from",
+    ),
+    (
+        b"\x89PNG",
         "a picture",
         "the export file the picture was made from",
     ),

@@ -32,14 +32,21 @@ const BLOCK: usize = 512;
 /// The second byte of every C3D file, and of its parameter section.
 const KEY: u8 = 0x50;
 
-/// Whether the bytes begin like a C3D file: the key value 0x50 in byte 2, and not text that
-/// happens to have a capital P there.
+/// Whether the bytes begin like a C3D file: the key value 0x50 in byte 2, and neither text nor a picture that happens to
+/// have a capital P there. Where byte 1 may be a letter too, the parameters must be there: the key once more, and a processor.
 pub fn looks_like(bytes: &[u8]) -> bool {
-    let head = bytes.get(..BLOCK.min(bytes.len())).unwrap_or_default();
-    match head {
-        [pointer, KEY, ..] => *pointer < b'\t' || head.contains(&0),
-        _ => false,
+    let [pointer, KEY, ..] = *bytes else {
+        return false;
+    };
+    if pointer < b'\t' {
+        return true;
     }
+    let parameters = |start: usize| matches!(bytes.get(start..start + 4), Some([_, KEY, _, code]) if Processor::from_code(*code).is_some());
+    let head = bytes.get(..BLOCK).unwrap_or_default();
+    head.contains(&0)
+        && [(usize::from(pointer) - 1) * BLOCK, BLOCK]
+            .into_iter()
+            .any(parameters)
 }
 
 /// Reads a C3D file.
