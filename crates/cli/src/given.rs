@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt::{self, Display};
+use std::io::{self, Write};
 use std::path::Path;
 
 use footing_app::analysis::Filmed;
@@ -110,13 +111,23 @@ impl Given {
     }
 
     /// Refuses every file name the events file speaks of that is not among the recordings: a
-    /// slip of the pen would quietly leave events out.
+    /// slip of the pen would quietly leave events out. Warns of a name that several of them have.
     pub fn name_strangers<'a>(
         &self,
         recordings: impl Iterator<Item = &'a Input>,
         refuse: &mut impl FnMut(&dyn Display),
     ) {
         let names: Vec<(&str, &str)> = recordings.map(|r| (&*r.typed, &*r.name)).collect();
+        for (key, paths) in self.shared(&names) {
+            // A warning: nowhere left to say it when this fails too.
+            let _ = writeln!(
+                io::stderr(),
+                "{}: the events of `{}` are taken for {}; name each by its path where they differ",
+                crate::text::one_line(&self.source),
+                crate::text::one_line(key),
+                crate::text::one_line(&paths.join(" and "))
+            );
+        }
         for stranger in self.strangers(&names) {
             refuse(&Problem::new(
                 &self.source,
@@ -154,6 +165,22 @@ impl Given {
                 format!("correcting {key}_s in {}, or leave it out", self.source),
             ))
         })
+    }
+
+    /// Names that several recordings have, with the paths of those that no entry of their own tells apart.
+    fn shared<'a>(&'a self, files: &[(&'a str, &'a str)]) -> Vec<(&'a str, Vec<&'a str>)> {
+        let by_name = |key: &str| {
+            let mut paths: Vec<&str> = Vec::new();
+            for &(path, name) in files {
+                let own = path != key && self.by_file.contains_key(path);
+                if name == key && !own && !paths.contains(&path) {
+                    paths.push(path);
+                }
+            }
+            paths
+        };
+        let keys = self.by_file.keys().map(|key| (&**key, by_name(key)));
+        keys.filter(|(_, paths)| paths.len() > 1).collect()
     }
 
     fn strangers(&self, files: &[(&str, &str)]) -> Vec<&str> {
@@ -346,6 +373,29 @@ mod tests {
             short.to_string().contains("impact is set at 2 s"),
             "{short}"
         );
+    }
+
+    #[test]
+    fn a_name_that_several_files_have_is_told_and_a_path_tells_them_apart() {
+        let text =
+            br#"{"a.csv": {"top_s": 1.5}, "d2/b.csv": {"top_s": 1.7}, "b.csv": {"top_s": 1.6}}"#;
+        let given = Given::read("e.json", text).unwrap();
+        let top = |path, name| given.of(path, name).given[0].1;
+        assert_eq!(top("d1/b.csv", "b.csv"), 1.6);
+        assert_eq!(top("d2/b.csv", "b.csv"), 1.7);
+        let files = [
+            ("d1/a.csv", "a.csv"),
+            ("d2/a.csv", "a.csv"),
+            ("d1/b.csv", "b.csv"),
+            ("d2/b.csv", "b.csv"),
+            // the same recording twice, as in two sets
+            ("d1/b.csv", "b.csv"),
+        ];
+        assert_eq!(
+            given.shared(&files),
+            [("a.csv", vec!["d1/a.csv", "d2/a.csv"])]
+        );
+        assert!(given.strangers(&files).is_empty());
     }
 
     #[test]

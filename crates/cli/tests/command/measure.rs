@@ -157,6 +157,42 @@ fn events_by_hand_by_file_and_for_all() {
     assert_eq!(event(1, "top")["source"], "given");
 }
 
+/// One entry by name for two recordings is told; each may be named by its path.
+#[test]
+fn an_entry_that_two_files_take_is_told() {
+    let folder = Folder::new("events-shared");
+    let samples = concat!(env!("CARGO_MANIFEST_DIR"), "/../../samples/");
+    let text = std::fs::read_to_string(format!("{samples}{FIRST}")).unwrap();
+    let [one, two] = ["d1", "d2"].map(|inner| {
+        std::fs::create_dir_all(folder.0.join(inner)).unwrap();
+        folder.file(&format!("{inner}/a.csv"), &text)
+    });
+    let measured = |events: &str| {
+        let events = folder.file("events.json", events);
+        footing(&[
+            "measure", &one, &two, "--rig", RIG, "--events", &events, "--handed", "left", "--json",
+        ])
+    };
+    let tops = |output: &std::process::Output| {
+        let document = json(output);
+        [0, 1].map(|i| document["recordings"][i]["events"]["top"]["t_s"].clone())
+    };
+    let shared = measured("{\"a.csv\": {\"top_s\": 1.7}}");
+    assert_eq!(tops(&shared), [1.7, 1.7]);
+    let told = stderr(&shared);
+    assert!(
+        told.contains(&format!(
+            "the events of `a.csv` are taken for {one} and {two}"
+        )),
+        "{told}"
+    );
+    let own = measured(&format!(
+        "{{\"{two}\": {{\"top_s\": 1.72}}, \"a.csv\": {{\"top_s\": 1.7}}}}"
+    ));
+    assert_eq!(tops(&own), [1.7, 1.72]);
+    assert_eq!(stderr(&own), "");
+}
+
 /// As the page does with the same frame: what rests on the event is as sure as the film is.
 #[test]
 fn an_event_from_film_keeps_its_uncertainty() {
