@@ -197,6 +197,18 @@ onPage('swing by swing is another comparison, and says so', async (page) => {
   assert.match(await page.locator('#finding-torque_zero_cross_s').innerText(), /paired t p/);
 });
 
+onPage('a recording that is there twice is told, under whatever name', async (page) => {
+  await page.selectOption('#handed', 'left');
+  const before = await Promise.all([1, 2, 3].map((i) => kit.sample(`harbour-range-before-${i}.c3d`)));
+  const after = await Promise.all([1, 2, 3].map((i) => kit.sample(`harbour-range-after-${i}.c3d`)));
+  await kit.drop(page, [...before, { name: 'again.c3d', bytes: before[1].bytes }, ...after]);
+  await kit.ready(page, 7);
+  for (const { name } of after) await page.locator('.recording', { hasText: name }).getByLabel('B', { exact: true }).evaluate((e) => /** @type {HTMLInputElement} */ (e).click());
+  await page.waitForFunction(() => document.querySelector('#findings .counted')?.textContent?.includes('B, after: 3 swings'));
+  await kit.settled(page);
+  assert.match(await page.locator('#findings .comparison-notes').innerText(), /One recording is counted 2 times, sample for sample the same: (harbour-range-before-2|again)\.c3d in “before”, (harbour-range-before-2|again)\.c3d in “before”\. .* too narrow/);
+});
+
 onPage('two swings against six are too few to say, and nothing on the page says more', async (page) => {
   await page.selectOption('#handed', 'left');
   const after = NUMBERS.map((i) => `harbour-range-after-${i}.c3d`);

@@ -5,6 +5,7 @@ mod curves;
 mod held;
 mod notes;
 mod rows;
+mod twice;
 
 use crate::analysis::{Analysis, Handed, Reference};
 use footing_core::compare::permutation::PermutationPlan;
@@ -17,6 +18,7 @@ pub(crate) use notes::standing_notes;
 pub(crate) use rows::{adjust, compared as compared_measures};
 
 pub use notes::between_recordings;
+pub use twice::{COUNTED_TWICE, counted_twice};
 
 pub use footing_core::compare::verdict::{MoreSwings, Verdict};
 pub use footing_core::compare::{Design, MeasureComparison, Side};

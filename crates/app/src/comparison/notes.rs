@@ -18,6 +18,11 @@ pub(super) fn notes(
             "The recordings were filtered with different cut-offs, which alone can change peaks: set one cut-off for all.".into(),
         ));
     }
+    let names = all.iter().enumerate().map(|(i, one)| {
+        let set = &sets[usize::from(i >= sets[0].swings)];
+        format!("{} in “{}”", one.file, set.label)
+    });
+    notes.extend(super::counted_twice(all, &names.collect::<Vec<_>>()));
     for (index, note) in between_recordings(all) {
         notes.push((note.code, format!("{}: {}", all[index].file, note.text)));
     }

@@ -2,7 +2,6 @@
 
 mod pictures;
 mod report;
-mod same;
 mod sets;
 mod stops;
 mod words;

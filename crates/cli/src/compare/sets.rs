@@ -3,14 +3,13 @@
 use std::fmt::Display;
 use std::io::{self, Write};
 
-use footing_app::comparison::{Comparison, Design};
+use footing_app::comparison::{COUNTED_TWICE, Comparison, Design, counted_twice};
 use footing_app::formats::Problem;
-use footing_app::{Choice, compare};
+use footing_app::{Analysis, Choice, compare};
 
-use super::same;
 use super::stops::{self, Sets, Stopped};
 use crate::args::CompareArgs;
-use crate::files::{self, Input};
+use crate::files;
 use crate::given::Given;
 use crate::measure::{Measured, OTHER_MOVEMENT, measure_all};
 
@@ -72,19 +71,18 @@ pub fn compared(
             .filter(|place| sets[which][**place].is_some())
             .count()
     });
-    let counted: Vec<(&Input, &str)> = [(&a, &sets[0], 0), (&b, &sets[1], 1)]
-        .into_iter()
-        .flat_map(|(inputs, set, which)| {
-            let label = &*choice.labels[which];
-            let counts = |place| set.iter().flatten().any(|one| one.input == place);
-            let all = inputs.recordings.iter().enumerate();
-            all.filter_map(move |(place, input)| counts(place).then_some((input, label)))
+    let (counted, named): (Vec<&Analysis>, Vec<String>) = sets
+        .iter()
+        .zip(&choice.labels)
+        .flat_map(|(set, label)| {
+            let counted = set.iter().flatten();
+            counted.map(move |one| (&one.analysis, format!("{} in “{label}”", one.path)))
         })
-        .collect();
-    for text in same::sentences(&counted) {
+        .unzip();
+    if let Some((code, text)) = counted_twice(&counted, &named) {
         // A table for spreadsheets holds no notes. Nowhere left to say it when this fails too.
         let _ = writeln!(io::stderr(), "{}", crate::text::one_line(&text));
-        notes.push(("counted-twice", text));
+        notes.push((code, text));
     }
     let [a, b] = sets.map(|set| {
         set.iter()
@@ -93,8 +91,8 @@ pub fn compared(
             .collect::<Vec<_>>()
     });
     let mut comparison = compare(&a, &b, &choice)?;
-    // Which notes say stop is told below, once for all recordings that carry them.
-    let told = |code: &str| code == "doubtful-recording";
+    // Which notes say stop is told below, once for all recordings that carry them; and what is counted twice by paths.
+    let told = |code: &str| ["doubtful-recording", COUNTED_TWICE].contains(&code);
     comparison.notes.retain(|(code, _)| !told(code));
     comparison.notes.extend(notes);
     Ok(comparison)

@@ -233,7 +233,7 @@ fn a_recording_that_counts_twice_is_named() {
     for text in [stdout(&output), stderr(&output)] {
         let lines: Vec<&str> = text
             .lines()
-            .filter(|l| l.contains("byte for byte"))
+            .filter(|l| l.contains("sample for sample"))
             .collect();
         assert_eq!(lines.len(), 1, "{text}");
         assert!(lines[0].contains("is counted 2 times"), "{}", lines[0]);
