@@ -52,7 +52,7 @@ fn unlike_lingering(all: &[&Analysis], sets: &[SetSummary; 2]) -> Option<(&'stat
         (
             "lingering-differs",
             format!(
-                "After takeaway torque lingers about zero, its sign lost in the noise, in {some_a} of {n_a} swings in “{}” and {some_b} of {n_b} in “{}”: part of the change of the time with torque away from the target may come from that. The impulse hardly does.",
+                "Torque lingers about zero after takeaway, beneath the noise, in {some_a} of {n_a} swings in “{}” and {some_b} of {n_b} in “{}”: the time away from the target may have changed by that.",
                 sets[0].label, sets[1].label
             ),
         )
