@@ -161,12 +161,12 @@ onPage('a film is removed, and one that cannot be played says so', async (page) 
   assert.ok(await page.locator('#film video').isHidden());
   assert.ok(await page.getByRole('button', { name: 'Film of this swing…' }).isVisible());
   await kit.drop(page, [kit.written('broken.mp4', 'no film at all')]);
-  await page.getByText(/^broken\.mp4: this browser cannot play it .*expected a film such as/).waitFor();
+  await page.locator('#refused').getByText(/^broken\.mp4: this browser cannot play it .*expected a film such as/).waitFor();
   assert.ok(await page.locator('#film video').isHidden());
   assert.equal(await page.locator('.recording').count(), 1);
 });
 
 onPage('a film without a recording says what it needs', async (page) => {
   await kit.drop(page, [{ name: 'swing.webm', bytes: film }]);
-  await page.getByText('swing.webm: a film needs the recording of its swing, expected one in the Tray; drop the recording, then the film').waitFor();
+  await page.locator('#refused').getByText('swing.webm: a film needs the recording of its swing, expected one in the Tray; drop the recording, then the film').waitFor();
 });

@@ -96,7 +96,7 @@ onPage('a film that breaks later is said, and belongs to no step', async (page) 
   const key = film.indexOf(0xa3, film.indexOf(cluster, film.indexOf(cluster) + 1) + 20) + 13;
   broken.fill(0xff, key, key + 50);
   await kit.drop(page, [{ name: 'swing.webm', bytes: broken }]);
-  await page.getByText(/^swing\.webm: this browser cannot play it any further \(.+\), expected a film such as .*try dropping it again/).waitFor();
+  await page.locator('#refused').getByText(/^swing\.webm: this browser cannot play it any further \(.+\), expected a film such as .*try dropping it again/).waitFor();
   await page.waitForFunction(() => document.querySelector('#undo')?.textContent === 'Undo taking in harbour-range-before-1.c3d');
   assert.equal(await page.locator('#film video').count(), 0);
   assert.equal(await page.innerText('#measures-body'), measures);
@@ -143,7 +143,7 @@ onPage('a film that does not say whose it is waits for a hand, and is moved to t
   await recordings(page, one, two);
   const film = await drawn(page);
   await kit.drop(page, [{ name: 'first.webm', bytes: film }, { name: 'second.webm', bytes: film }]);
-  await page.getByText(/^second\.webm: it does not say whose swing it shows, expected a film named as its recording is, or one film at a time/).waitFor();
+  await page.locator('#refused').getByText(/^second\.webm: it does not say whose swing it shows, expected a film named as its recording is, or one film at a time/).waitFor();
   assert.equal(await page.locator('#film video').count(), 0, 'neither was put anywhere by guessing');
   await kit.drop(page, [{ name: 'first.webm', bytes: film }]);
   await lookedAt(page);

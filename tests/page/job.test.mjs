@@ -421,7 +421,7 @@ onPage('cancelling ends a long reading at once and keeps what was read before', 
     }).observe(/** @type {Node} */ (document.querySelector('#busy')), { attributes: true });
     document.body.dispatchEvent(new DragEvent('drop', { dataTransfer: data, bubbles: true, cancelable: true }));
   });
-  await page.getByText('long.csv: cancelled before it was read; drop it again').waitFor();
+  await page.locator('#refused').getByText('long.csv: cancelled before it was read; drop it again').waitFor();
   await kit.ready(page, 1);
   assert.equal(await kit.measured(page, 'torque_max_nm'), before);
   await page.keyboard.press('t');
