@@ -416,7 +416,7 @@ fn series(stance: &Stance, curves: &Curves, centre: (f64, f64)) -> Series {
             fz_n: load.fz_n.clone(),
             cop_t_m: shift(curves.map(|c| &c.cop_t_m), centre.0),
             cop_a_m: shift(curves.map(|c| &c.cop_a_m), centre.1),
-            free_moment_nm: all_or_none(curves.map(|c| &c.free_moment_nm), n),
+            free_moment_nm: all_or_none(curves.map_or(&[], |c| &c.free_moment_nm), n),
         }
     };
     let (lead, trail) = match &stance.feet {
@@ -433,8 +433,8 @@ fn series(stance: &Stance, curves: &Curves, centre: (f64, f64)) -> Series {
     };
     Series {
         t_s: stance.t_s.clone(),
-        torque_nm: all_or_none(Some(&curves.torque_nm), n),
-        cop_angle_deg: all_or_none(Some(&curves.cop_angle_deg), n),
+        torque_nm: all_or_none(&curves.torque_nm, n),
+        cop_angle_deg: all_or_none(&curves.cop_angle_deg, n),
         lead,
         trail,
         total: FootSeries {
@@ -443,15 +443,16 @@ fn series(stance: &Stance, curves: &Curves, centre: (f64, f64)) -> Series {
             fz_n: stance.total_fz_n(),
             cop_t_m: combined(|p| p.0, centre.0),
             cop_a_m: combined(|p| p.1, centre.1),
-            free_moment_nm: all_or_none(Some(&curves.combined_free_moment_nm), n),
+            free_moment_nm: all_or_none(&curves.combined_free_moment_nm, n),
         },
     }
 }
 
 /// A curve as it is, or absent throughout when there is none.
-fn all_or_none(curve: Option<&Vec<Option<f64>>>, n: usize) -> Vec<Option<f64>> {
-    match curve {
-        Some(curve) if !curve.is_empty() => curve.clone(),
-        _ => vec![None; n],
+fn all_or_none(curve: &[Option<f64>], n: usize) -> Vec<Option<f64>> {
+    if curve.is_empty() {
+        vec![None; n]
+    } else {
+        curve.to_vec()
     }
 }

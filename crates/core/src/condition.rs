@@ -150,7 +150,7 @@ pub fn load_threshold_n(
     quiet: &Quiet,
     typed_n: Option<f64>,
 ) -> (f64, Option<Note>) {
-    let default = (0.05 * quiet.fz_n).max(30.0);
+    let default = default_load_threshold_n(quiet.fz_n);
     let Some(typed) = typed_n else {
         return (default, None);
     };
@@ -170,6 +170,12 @@ pub fn load_threshold_n(
         ),
     );
     (default, Some(note))
+}
+
+/// The load threshold where nobody typed one, N: 30 N, or 5 % of the weight, whichever is more; a weight
+/// that is not known is zero. **Source:** ours, after common practice (10 to 30 N).
+pub fn default_load_threshold_n(weight_n: f64) -> f64 {
+    (0.05 * weight_n).max(30.0)
 }
 
 /// Residual analysis of the vertical torque about the middle of the feet, or of the total vertical

@@ -1,7 +1,7 @@
 //! Quiet stance: where the player stands still, what the player weighs, where the feet press.
 
 use crate::condition::standing_load_n;
-use crate::sampled::mean_sd;
+use crate::sampled::{Value, mean_sd};
 use crate::stance::Stance;
 
 /// Standard acceleration of free fall, m/s². **Source:** 3rd CGPM (1901), resolution 2.
@@ -36,6 +36,14 @@ impl Quiet {
             self.fz_n / STANDARD_GRAVITY,
             self.fz_sd_n / STANDARD_GRAVITY,
         )
+    }
+
+    /// Standard deviation of the noise on a quantity in it, see [`noise_sd`]; zero where the quantity is
+    /// not known.
+    pub(crate) fn noise_sd<V: Value>(&self, values: &[V], rate_hz: f64) -> f64 {
+        let still = values.get(self.first..self.end).unwrap_or_default();
+        let known: Vec<f64> = still.iter().filter_map(|v| v.number()).collect();
+        noise_sd(&known, rate_hz)
     }
 }
 

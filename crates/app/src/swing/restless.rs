@@ -33,7 +33,7 @@ pub(super) fn read(
     let weight_n = settings.mass_kg.unwrap_or(0.0) * STANDARD_GRAVITY;
     let threshold = settings
         .load_threshold_n
-        .unwrap_or((0.05 * weight_n).max(30.0));
+        .unwrap_or_else(|| condition::default_load_threshold_n(weight_n));
     let end = address_ends(stance, told);
     let by_hand = end
         .as_ref()

@@ -3,7 +3,7 @@
 use super::local::{Corner, REACH_S};
 use super::{Value, flat};
 use crate::events::Events;
-use crate::quiet::{AddressPlaces, Quiet, STANDARD_GRAVITY, noise_sd};
+use crate::quiet::{AddressPlaces, Quiet, STANDARD_GRAVITY};
 use crate::recording::EventKind;
 use crate::sampled::{Line, Value as Sample, area, lowest, mean_sd, upward_crossings};
 use crate::stance::{Feet, FootLoad, FootShear, Stance};
@@ -188,11 +188,8 @@ impl<'a> Context<'a> {
 
     /// Standard deviation of the noise on a quantity, from quiet stance.
     fn noise<V: Sample>(&self, values: &[V]) -> f64 {
-        let still = self.quiet.and_then(|q| values.get(q.first..q.end));
-        still.map_or(0.0, |values| {
-            let known: Vec<f64> = values.iter().filter_map(|v| v.number()).collect();
-            noise_sd(&known, self.stance.rate_hz)
-        })
+        let rate_hz = self.stance.rate_hz;
+        self.quiet.map_or(0.0, |q| q.noise_sd(values, rate_hz))
     }
 
     /// The extreme of a quantity in the swing, instant and value: see [`flat`].

@@ -3,7 +3,6 @@
 use super::{Evidence, note};
 use crate::measures::SIGN_SD;
 use crate::note::{Level, Note};
-use crate::quiet::noise_sd;
 
 /// A share of the time below zero that counts. Ours: it exceeds what swings of one player differ by.
 const COUNTS: f64 = 0.15;
@@ -16,13 +15,8 @@ const COUNTS: f64 = 0.15;
 pub(super) fn torque_lingers(evidence: &Evidence<'_>) -> Option<Note> {
     let (takeaway, impact) = evidence.until_impact_s()?;
     let torque = &evidence.curves.torque_nm;
-    let still: Vec<f64> = torque
-        .get(evidence.quiet.first..evidence.quiet.end)?
-        .iter()
-        .copied()
-        .flatten()
-        .collect();
-    let told = SIGN_SD * noise_sd(&still, evidence.stance.rate_hz);
+    let rate_hz = evidence.stance.rate_hz;
+    let told = SIGN_SD * evidence.quiet.noise_sd(torque, rate_hz);
     let swing = evidence.samples((takeaway, impact));
     let t_s = &evidence.stance.t_s[swing.clone()];
     let swing = t_s.iter().copied().zip(torque.get(swing)?);

@@ -2,7 +2,6 @@
 
 use super::{Evidence, note};
 use crate::note::{Level, Note};
-use crate::quiet::noise_sd;
 use crate::recording::EventKind;
 use crate::stance::Feet;
 
@@ -17,7 +16,6 @@ const COUNTS: f64 = 0.0025;
 /// **Source:** ours.
 pub(super) fn noisy(evidence: &Evidence<'_>) -> Option<Note> {
     let stance = evidence.stance;
-    let at_address = evidence.quiet.first..evidence.quiet.end;
     let names: &[&str] = match stance.feet {
         Feet::Two { .. } => &["lead foot's", "trail foot's"],
         Feet::Both(_) => &["feet's"],
@@ -26,7 +24,7 @@ pub(super) fn noisy(evidence: &Evidence<'_>) -> Option<Note> {
     for (load, name) in stance.loads().into_iter().zip(names) {
         let shear = load.shear.iter().flat_map(|s| [&s.ft_n, &s.fa_n]);
         for series in shear.chain([&load.fz_n]) {
-            let sd = noise_sd(&series[at_address.clone()], stance.rate_hz);
+            let sd = evidence.quiet.noise_sd(series, stance.rate_hz);
             if sd > most.0 {
                 most = (sd, name);
             }
