@@ -5,6 +5,14 @@ use footing_charts::{Palette, Sheet, Span, draw_plan};
 
 use crate::written_down::{Call, Notes, SHEET, SPAN, seconds};
 
+/// What drawing feet of eleven samples writes down.
+fn drawn(view: &PlanView, now: Option<usize>, sheet: Sheet) -> Notes {
+    let mut notes = Notes::default();
+    let palette = &Palette::LIGHT;
+    draw_plan(&mut notes, view, &seconds(11), SPAN, now, palette, sheet).unwrap();
+    notes
+}
+
 #[test]
 fn on_a_high_sheet_the_plates_are_whole_and_each_way_is_enlarged_with_its_bar() {
     let foot = |foot: Foot, t: f64| Path {
@@ -35,17 +43,7 @@ fn on_a_high_sheet_the_plates_are_whole_and_each_way_is_enlarged_with_its_bar() 
         height_px: 500.0,
         ..SHEET
     };
-    let mut notes = Notes::default();
-    draw_plan(
-        &mut notes,
-        &view,
-        &seconds(11),
-        SPAN,
-        Some(5),
-        &Palette::LIGHT,
-        sheet,
-    )
-    .unwrap();
+    let notes = drawn(&view, Some(5), sheet);
     let outlines: Vec<_> = notes
         .paths(Palette::LIGHT.soft)
         .into_iter()
@@ -111,17 +109,7 @@ fn the_target_lies_on_the_side_it_has_from_above() {
             paths: vec![foot(Foot::Lead, 0.2), foot(Foot::Trail, -0.2)],
             sentence: String::new(),
         };
-        let mut notes = Notes::default();
-        draw_plan(
-            &mut notes,
-            &view,
-            &seconds(11),
-            SPAN,
-            Some(5),
-            &Palette::LIGHT,
-            SHEET,
-        )
-        .unwrap();
+        let notes = drawn(&view, Some(5), SHEET);
         assert!(notes.texts().contains(&word));
         let lead = notes.0.iter().find_map(|call| match call {
             Call::Disc(c, at) if *c == Palette::LIGHT.lead => Some(at.0),
@@ -148,17 +136,7 @@ fn of_two_sets_the_way_further_toward_the_toes_is_named_above_both() {
             paths: vec![foot(Set::A, "lead A", a_m), foot(Set::B, "lead B", b_m)],
             sentence: String::new(),
         };
-        let mut notes = Notes::default();
-        draw_plan(
-            &mut notes,
-            &view,
-            &seconds(11),
-            SPAN,
-            None,
-            &Palette::LIGHT,
-            SHEET,
-        )
-        .unwrap();
+        let notes = drawn(&view, None, SHEET);
         let named = |label: &str| {
             let found = notes.0.iter().find_map(|call| match call {
                 Call::Text(text, at) if text == label => Some(at.1),

@@ -124,27 +124,19 @@ fn people_read_a_true_minus_and_machines_a_hyphen() {
     assert!(hyphens(stdout(&rows)) > 2 && !stdout(&rows).contains('−'));
 }
 
+/// What `measure` prints of the first swing of the invented range.
+fn with(more: &[&str]) -> String {
+    let first = ["measure", FIRST, "--rig", RIG, "--handed", "left"];
+    stdout(&footing(&[&first[..], more].concat())).to_owned()
+}
+
 #[test]
 fn the_load_threshold_is_told_wherever_the_cut_off_is() {
-    let with = |more: &[&str]| {
-        let mut words = vec!["measure", FIRST, "--rig", RIG, "--handed", "left"];
-        words.extend(more);
-        stdout(&footing(&words)).to_owned()
-    };
     assert!(with(&[]).contains("low-pass 50.0 Hz, load threshold 36."));
     let typed = ["--load-threshold", "300"];
     assert!(with(&typed).contains("low-pass 50.0 Hz, load threshold 300.0 N"));
-    let document = json(&footing(&[
-        "measure",
-        FIRST,
-        "--rig",
-        RIG,
-        "--handed",
-        "left",
-        "--load-threshold",
-        "300",
-        "--json",
-    ]));
+    let document: Value =
+        serde_json::from_str(&with(&["--load-threshold", "300", "--json"])).unwrap();
     let recording = &document["recordings"][0];
     assert_eq!(recording["load_threshold_n"], 300.0);
     let why = &recording["absent"]["cop_angle_at_top_deg"];
@@ -177,11 +169,6 @@ fn the_load_threshold_is_told_wherever_the_cut_off_is() {
 
 #[test]
 fn angles_are_told_from_address_too() {
-    let with = |more: &[&str]| {
-        let mut words = vec!["measure", FIRST, "--rig", RIG, "--handed", "left"];
-        words.extend(more);
-        stdout(&footing(&words)).to_owned()
-    };
     let document: Value = serde_json::from_str(&with(&["--json"])).unwrap();
     let recording = &document["recordings"][0];
     let from_address = &recording["cop_angle_from_address_deg"];
